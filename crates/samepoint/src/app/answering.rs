@@ -1,5 +1,6 @@
 //! Answers from review on their way to disk: into the bench's own session, or into one that lies in the shop.
 
+use crate::shell::refusals::Refusal;
 use std::path::{Path, PathBuf};
 
 use record::fact::{Body, Seq};
@@ -21,7 +22,7 @@ impl App {
         let again = Action::Review(action.clone());
         let effects = self.places.review.apply(action, &mut self.shell);
         if let Err(why) = self.follow(effects, &again) {
-            self.places.review.refused = Some(why);
+            self.places.review.refused = Some(why.to_string());
         }
         self.tell_risk();
     }
@@ -54,7 +55,7 @@ impl App {
     ///
     /// # Errors
     /// Why it is not on disk.
-    pub(super) fn answer(&mut self, answer: ReviewAnswer) -> Result<(), String> {
+    pub(super) fn answer(&mut self, answer: ReviewAnswer) -> Result<(), Refusal> {
         let ReviewAnswer { path, body, hand, agreed, with } = answer;
         self.named_on_sheet(&hand);
         let (seq, line_hash) = self.append_to(&path, body, &hand)?;
@@ -76,11 +77,11 @@ impl App {
         path: &Path,
         body: Body,
         hand: &str,
-    ) -> Result<(Seq, Option<String>), String> {
+    ) -> Result<(Seq, Option<String>), Refusal> {
         let now = self.shell.services.clock.now();
         let unit = self.entry.unit;
         if let Some(session) = self.session.as_mut().filter(|open| open.file().path() == path) {
-            let seq = session.append(body, now, hand, unit).map_err(|why| why.to_string())?;
+            let seq = session.append(body, now, hand, unit)?;
             // An answer is shown as given only when it is on disk; a slow disk is not waited for long.
             let begun = std::time::Instant::now();
             while matches!(session.file().save_state(), SaveState::Saving { .. })
@@ -93,17 +94,16 @@ impl App {
                 SaveState::Saved | SaveState::Written => {
                     Ok((seq, session.file().signing_hash(seq).map(str::to_owned)))
                 }
-                _ => Err(format!("It waits to be written: {}.", session.saved().words())),
+                _ => Err(Refusal::Waits(session.saved().words().to_owned())),
             };
         }
-        let mut file =
-            SessionFile::open(path, self.shell.file_options()).map_err(|why| why.to_string())?;
+        let mut file = SessionFile::open(path, self.shell.file_options())?;
         if !matches!(file.access(), Access::Writing) {
-            return Err(paper::words::capital(&format!("{}.", file.access())));
+            return Err(Refusal::OnlyRead(file.access().clone()));
         }
-        record::fold(file.facts()).admits_from(hand, &body).map_err(|why| why.to_string())?;
-        let seq = file.append(body, now, hand).map_err(|why| why.to_string())?;
-        file.finish().map_err(|why| why.to_string())?;
+        record::fold(file.facts()).admits_from(hand, &body)?;
+        let seq = file.append(body, now, hand)?;
+        file.finish()?;
         let line_hash = file.signing_hash(seq).map(str::to_owned);
         self.note_signed(path, vec![seq]);
         Ok((seq, line_hash))

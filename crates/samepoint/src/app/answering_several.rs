@@ -26,7 +26,7 @@ impl App {
                         self.seals_waiting.push_back(wanted);
                     }
                 }
-                Err(why) => refused.push((answer.path, why)),
+                Err(why) => refused.push((answer.path, why.to_string())),
             }
         }
         self.places.review.were_answered(&done, refused);

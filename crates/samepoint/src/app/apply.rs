@@ -1,5 +1,7 @@
 //! What each action and each command does, or which room does it; and how a fact is added.
 
+use crate::bench::signing::why_closed;
+use crate::shell::refusals::Refusal;
 use record::ReadingUnit;
 use record::fact::{Body, Purpose, RoundReason, Seq};
 use record::station::Shows;
@@ -74,10 +76,10 @@ impl App {
                         // What it offers stands in the window, not on the sheet.
                         Sheet::Open(_) if offers => {
                             self.put_away();
-                            self.shell.warnings.push(why);
+                            self.shell.warnings.push(why.to_string());
                         }
-                        Sheet::Open(sheet) => sheet.refused = Some(why),
-                        _ => self.shell.warnings.push(why),
+                        Sheet::Open(sheet) => sheet.refused = Some(why.to_string()),
+                        _ => self.shell.warnings.push(why.to_string()),
                     }
                 }
             }
@@ -351,28 +353,26 @@ impl App {
     }
 
     /// Adds a fact; what refuses it is said.
-    pub(crate) fn append(&mut self, body: Body) -> Result<Seq, String> {
+    pub(crate) fn append(&mut self, body: Body) -> Result<Seq, Refusal> {
         let touches_record = matches!(
             body,
             Body::Reading(_) | Body::Withdrawn(_) | Body::LookingTest(_) | Body::SettingChosen(_)
         );
-        if let Some(why) = self.closed().filter(|_| touches_record) {
-            self.say(why.clone());
-            return Err(why);
-        }
-        if let Err(why) = self.may_add(&body) {
-            self.say(why.clone());
+        let closed = self.session.as_ref().and_then(|open| why_closed(open.state()));
+        let closed = closed.filter(|_| touches_record).map_or(Ok(()), Err);
+        if let Err(why) = closed.and_then(|()| self.may_add(&body)) {
+            self.say(why.to_string());
             return Err(why);
         }
         let now = self.shell.services.clock.now();
         let hand = self.shell.hand();
         let unit = self.entry.unit;
         let Some(session) = &mut self.session else {
-            return Err("No session is open: start or open one first.".to_owned());
+            return Err(Refusal::NoSession);
         };
-        let added = session.append(body, now, &hand, unit).map_err(|why| why.to_string());
+        let added = session.append(body, now, &hand, unit).map_err(Refusal::Record);
         if let Err(why) = &added {
-            self.say(why.clone());
+            self.say(why.to_string());
         }
         self.selected = None;
         added
@@ -380,7 +380,7 @@ impl App {
 
     /// Whether a hand is known that a fact can bear, and a reading can belong to the open round. A session
     /// on which nobody worked today hears with its first reading how its station stands.
-    fn may_add(&mut self, body: &Body) -> Result<(), String> {
+    fn may_add(&mut self, body: &Body) -> Result<(), Refusal> {
         self.shell.who_first()?;
         if matches!(body, Body::Reading(_)) {
             self.rested_first()?;

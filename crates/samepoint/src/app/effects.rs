@@ -2,6 +2,7 @@
 
 use super::App;
 use super::action::Action;
+use super::opening::NotOpened;
 use crate::places::practice::PracticeAction;
 use crate::places::shelf::ShelfAction;
 use crate::places::shop::ShopAction;
@@ -10,8 +11,23 @@ use crate::sheets::Sheet;
 use crate::shell::effect::{Beginning, Effect, ToWrite};
 use crate::shell::of_shop::OfShop;
 use crate::shell::path_sheet::PathSheet;
+use crate::shell::refusals::Refusal;
 use crate::ui_command::UiCommand;
 use crate::upkeep::CheckAction;
+
+/// Why something that a place asked for is not done.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum NotFollowed {
+    /// A session or shop is not opened.
+    #[error(transparent)]
+    NotOpened(#[from] NotOpened),
+    /// As everywhere.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+}
 
 impl App {
     pub(super) fn practice_action(&mut self, action: PracticeAction) {
@@ -21,7 +37,7 @@ impl App {
         match self.follow(effects, &again) {
             Ok(()) if begins => self.places.practice.number_typed = false,
             Ok(()) => {}
-            Err(why) if begins => self.places.practice.refused = Some(why),
+            Err(why) if begins => self.places.practice.refused = Some(why.to_string()),
             Err(why) => self.shell.warn(why),
         }
     }
@@ -69,7 +85,11 @@ impl App {
     ///
     /// # Errors
     /// Why a session could not be opened or begun.
-    pub(super) fn follow(&mut self, effects: Vec<Effect>, again: &Action) -> Result<(), String> {
+    pub(super) fn follow(
+        &mut self,
+        effects: Vec<Effect>,
+        again: &Action,
+    ) -> Result<(), NotFollowed> {
         for effect in effects {
             match effect {
                 Effect::OpenAtBench(path) => self.open_path(&path)?,
@@ -115,12 +135,12 @@ impl App {
     }
 
     /// Begins a session that a place prepared, and puts it on the bench.
-    fn begin(&mut self, beginning: Beginning, again: &Action) -> Result<(), String> {
+    fn begin(&mut self, beginning: Beginning, again: &Action) -> Result<(), record::Error> {
         let Beginning { path, header, hand, facts, confirms, said } = beginning;
         let mut file = self.begin_session(&path, header, &hand, again.clone())?;
         let now = self.shell.now();
         for (body, hand) in facts {
-            file.append(body, now, &hand).map_err(|why| why.to_string())?;
+            file.append(body, now, &hand)?;
         }
         self.take_up(file);
         self.shell.shop.refresh_sessions();

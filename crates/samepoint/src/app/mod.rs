@@ -32,6 +32,7 @@ pub(crate) mod steps;
 pub(crate) mod top_bar;
 mod top_bar_told;
 
+use crate::bench::practice_unit::NotMadeAgain;
 use crate::shell::Shell;
 use action::Action;
 use std::cell::OnceCell;
@@ -74,7 +75,7 @@ pub struct App {
     pub(crate) places: Places,
     /// The invented unit on the bench, while a practice session is open; why there is none, when its
     /// exercise is not known here.
-    pub(crate) practice_unit: Option<Result<OnBench, String>>,
+    pub(crate) practice_unit: Option<Result<OnBench, NotMadeAgain>>,
     pub(crate) entry: EntryRow,
     pub(crate) confirming: Confirming,
     pub(crate) aim_off: AimOff,

@@ -21,12 +21,28 @@ use crate::shell::to_salvage::ToSalvage;
 /// The demo shop, inside the program.
 static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo-data");
 
+/// Why a session or a shop is not opened.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NotOpened {
+    /// The record cannot open it.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+    /// It is damaged, and what still verifies can be taken out of it.
+    #[error("{why}. {offered}")]
+    Damaged {
+        /// Why it cannot be opened.
+        why: record::Error,
+        /// What is offered, in a sentence.
+        offered: String,
+    },
+}
+
 impl App {
     /// The path asked for, else the last session, else the newest of the last shop, else the demo.
     pub(crate) fn open_at_start(&mut self, path: Option<PathBuf>) {
         if let Some(path) = path {
             if let Err(why) = self.open_path(&path) {
-                self.shell.warnings.push(why);
+                self.shell.warnings.push(why.to_string());
                 self.open_demo_shop();
             }
             return;
@@ -44,7 +60,7 @@ impl App {
         if let Some(last) = last.filter(here)
             && let Err(why) = self.open_session(&last)
         {
-            self.shell.warnings.push(why);
+            self.shell.warnings.push(why.to_string());
         }
         if self.session.is_none() {
             self.open_newest();
@@ -62,21 +78,21 @@ impl App {
             self.shell.warnings.push(format!("The demo shop could not be unpacked: {why}"));
         }
         if let Err(why) = self.open_shop(&folder) {
-            self.shell.warnings.push(why);
+            self.shell.warnings.push(why.to_string());
         }
     }
 
     fn open_newest(&mut self) {
         let newest = self.shell.shop.offers.sessions.first().map(|(path, _)| path.clone());
         match newest.map(|path| self.open_session(&path)) {
-            Some(Err(why)) => self.shell.warnings.push(why),
+            Some(Err(why)) => self.shell.warnings.push(why.to_string()),
             Some(Ok(())) => {}
             None => self.show_new_sheet(),
         }
     }
 
     /// Opens a session file or a shop folder.
-    pub(crate) fn open_path(&mut self, path: &Path) -> Result<(), String> {
+    pub(crate) fn open_path(&mut self, path: &Path) -> Result<(), NotOpened> {
         if path.is_dir() {
             self.open_shop(path)?;
             self.close_session();
@@ -95,8 +111,8 @@ impl App {
         self.open_session(path)
     }
 
-    fn open_shop(&mut self, folder: &Path) -> Result<(), String> {
-        let shop = Shop::load(folder).map_err(|error| error.to_string())?;
+    fn open_shop(&mut self, folder: &Path) -> Result<(), record::Error> {
+        let shop = Shop::load(folder)?;
         self.close_checks();
         self.close_study();
         for skipped in &shop.skipped {
@@ -117,7 +133,7 @@ impl App {
     }
 
     /// Opens a session, for writing where that is possible.
-    pub(crate) fn open_session(&mut self, path: &Path) -> Result<(), String> {
+    pub(crate) fn open_session(&mut self, path: &Path) -> Result<(), NotOpened> {
         let here = self.session.as_ref().is_some_and(|session| session.file().path() == path);
         if here {
             self.go(Place::Bench);
@@ -128,9 +144,9 @@ impl App {
             Ok(file) => file,
             Err(why) => {
                 let offer = ToSalvage::of(path, &why, &*self.shell.services.disk);
-                let words = offer.as_ref().map(|(_, words)| format!(". {words}"));
-                self.to_salvage = offer.map(|(offer, _)| offer);
-                return Err(format!("{why}{}", words.unwrap_or_default()));
+                let Some((offer, offered)) = offer else { return Err(why.into()) };
+                self.to_salvage = Some(offer);
+                return Err(NotOpened::Damaged { why, offered });
             }
         };
         self.take_up(file);
@@ -160,7 +176,7 @@ impl App {
         let facts = session.file().facts().len();
         self.practice_unit = crate::bench::practice_unit::OnBench::of(session.state(), facts);
         if let Some(Err(why)) = &self.practice_unit {
-            self.shell.warnings.push(why.clone());
+            self.shell.warnings.push(why.to_string());
         }
         let practises = self.practice_unit().is_some() && session.is_writable();
         if practises && why_closed(session.state()).is_none() {

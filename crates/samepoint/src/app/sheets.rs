@@ -1,5 +1,6 @@
 //! Sheets: what comes to the front, what goes back, and taking the set-up.
 
+use crate::shell::refusals::Refusal;
 use record::SessionFile;
 use record::fact::{
     Body, DayKind, DayNote, Header, Purpose, RoundOpened, RoundReason, Seq, SessionKind,
@@ -145,12 +146,12 @@ impl App {
         if let Err(why) = done
             && let Sheet::SetUp(sheet) = &mut self.front
         {
-            sheet.refused = Some(why);
+            sheet.refused = Some(why.to_string());
         }
     }
 
     /// Starts the session described on a sheet: its file is there before its first reading.
-    fn start(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+    fn start(&mut self, sheet: &SetUpSheet) -> Result<(), Refusal> {
         let now = self.shell.services.clock.now();
         let mut bodies = sheet.facts(self.shell.shop.offers(), None, now)?;
         bodies
@@ -161,7 +162,7 @@ impl App {
         let header = Header {
             format: record::LATEST_FORMAT,
             program: program(),
-            session: record::new_session_name().map_err(|error| error.to_string())?,
+            session: record::new_session_name()?,
             kind: SessionKind::Real,
             continues: None,
         };
@@ -171,7 +172,7 @@ impl App {
         // Not the time before: the file's first line has its own by now.
         let now = self.shell.services.clock.now();
         for body in bodies {
-            file.append(body, now, hand).map_err(|error| error.to_string())?;
+            file.append(body, now, hand)?;
         }
         let session = file.facts().first().and_then(|fact| match &fact.body {
             Body::Header(header) => Some(header.session.clone()),
@@ -197,7 +198,7 @@ impl App {
         if !condition.is_empty() {
             let note = DayNote::said(DayKind::Condition, condition).note();
             if let Err(why) = self.append(Body::Note(note)) {
-                self.shell.warnings.push(why);
+                self.shell.warnings.push(why.to_string());
             }
         }
         let begun = Moved { entry, to: WaitingStep::Begun(session) };
@@ -216,21 +217,19 @@ impl App {
         header: Header,
         hand: &str,
         again: Action,
-    ) -> Result<SessionFile, String> {
+    ) -> Result<SessionFile, record::Error> {
         let agreed = std::mem::take(&mut self.agreed);
         self.to_agree = None;
         let begun = SessionFile::create(path, header, hand, self.shell.file_options())
             .and_then(|file| file.begun(agreed));
-        begun.map_err(|why| {
-            if matches!(why, record::Error::Unsupported { .. }) {
-                self.to_agree = Some((again, why.to_string()));
-            }
-            why.to_string()
-        })
+        if let Err(why @ record::Error::Unsupported { .. }) = &begun {
+            self.to_agree = Some((again, why.to_string()));
+        }
+        begun
     }
 
     /// Adds what the open session does not say yet.
-    fn say_anew(&mut self, sheet: &SetUpSheet) -> Result<(), String> {
+    fn say_anew(&mut self, sheet: &SetUpSheet) -> Result<(), Refusal> {
         let now = self.shell.services.clock.now();
         let state = self.session.as_ref().map(OpenSession::state);
         let bodies = sheet.facts(self.shell.shop.offers(), state, now)?;

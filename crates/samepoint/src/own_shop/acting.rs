@@ -79,7 +79,7 @@ impl App {
                 let disk = std::sync::Arc::clone(&self.shell.services.disk);
                 Shop::begin(&folder, letterhead, hand, &*disk)
                     .map_err(|why| capital(&format!("{why}.")))
-                    .and_then(|shop| self.open_path(&shop.folder))
+                    .and_then(|shop| self.open_path(&shop.folder).map_err(|why| why.to_string()))
             }
         };
         if let Err(why) = begun {

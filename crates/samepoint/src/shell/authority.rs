@@ -1,8 +1,8 @@
 //! Who may sign and answer, by the hands of the shop that a session lies in.
 
-use paper::words::capital;
 use std::path::Path;
 
+use super::refusals::Refusal;
 use record::review::Beside;
 use record::{Act, Authority, Hands, Session, SessionKind, Stamp};
 
@@ -20,11 +20,11 @@ pub(crate) fn hands_for(session: &Session, path: &Path) -> Hands {
 /// Whether a hand may do this now.
 ///
 /// # Errors
-/// Why not, in a sentence.
-pub(crate) fn may(hands: &Hands, hand: &str, act: Act<'_>, now: Stamp) -> Result<(), String> {
+/// Why not, and who may.
+pub(crate) fn may(hands: &Hands, hand: &str, act: Act<'_>, now: Stamp) -> Result<(), Refusal> {
     match hands.authority(hand, act, now.date()) {
         Authority::NotChecked | Authority::Held(_) => Ok(()),
-        Authority::Without(why) => Err(capital(&format!("{why}. {}", who(hands, act, now)))),
+        Authority::Without(why) => Err(Refusal::NoAuthority { why, who: who(hands, act, now) }),
     }
 }
 

@@ -1,5 +1,8 @@
 //! What several sheets and places refuse in the same words.
 
+use paper::words::capital;
+use record::{Access, NoAuthority};
+
 /// Why something is not done, in words for beside the field or the sheet that asked for it.
 #[derive(Clone, Debug, thiserror::Error)]
 pub enum Refusal {
@@ -66,11 +69,50 @@ pub enum Refusal {
     #[error("Unit number: “{0}” is not a whole number from 1 to 999,999.")]
     UnitNumber(String),
     /// A plan that is too small or too large.
-    #[error("{}", paper::words::capital(&.0.to_string()))]
+    #[error("{}", capital(&.0.to_string()))]
     Plan(record::Error),
     /// A looking test without what it saw.
     #[error("Say what was seen: fused, double, or broken off.")]
     NothingSeen,
+    /// What is signed takes nothing more.
+    #[error(
+        "Signed “{verdict}” by {hand}: the record is closed. A new round (F9) opens it again and needs a new \
+         signature."
+    )]
+    Signed {
+        /// The verdict's word.
+        verdict: &'static str,
+        /// Who signed.
+        hand: String,
+    },
+    /// No session is on the bench.
+    #[error("{NO_SESSION}")]
+    NoSession,
+    /// The open round was left alone, and nobody has said what happened meanwhile.
+    #[error(
+        "Say first whether anything but a ring was touched since the last reading, above: what you typed stays."
+    )]
+    TouchedFirst,
+    /// A file that is only read.
+    #[error("{}", capital(&format!("{}.", .0)))]
+    OnlyRead(Access),
+    /// What was added is not on disk yet; how it stands.
+    #[error("It waits to be written: {0}.")]
+    Waits(String),
+    /// A station that the shop does not keep.
+    #[error("{}", no_station(.0))]
+    NoStation(String),
+    /// A hand that may not do this; who may.
+    #[error("{}", capital(&format!("{why}. {who}")))]
+    NoAuthority {
+        /// Why not.
+        why: NoAuthority,
+        /// Who may, in a sentence.
+        who: String,
+    },
+    /// The record, in a sentence of its own.
+    #[error("{}", capital(&format!("{}.", .0)))]
+    Sentence(record::Error),
     /// The record.
     #[error(transparent)]
     Record(#[from] record::Error),

@@ -13,7 +13,24 @@ use crate::shell::held::Held;
 use crate::shell::kept_file::Mend;
 use crate::shell::open_shop::program;
 use crate::shell::reading_form::ReadingField;
-use crate::shell::refusals::{NO_HAND, no_station};
+use crate::shell::refusals::Refusal;
+
+/// Why nothing is added to a station's check file.
+#[derive(Debug, thiserror::Error)]
+enum CheckRefused {
+    /// What is read each day has a name.
+    #[error("Name the check standard: what is read each day.")]
+    NoStandard,
+    /// There is no file to add to.
+    #[error("No check file is open.")]
+    NoneOpen,
+    /// As everywhere.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] Error),
+}
 
 impl App {
     pub(crate) fn check_action(&mut self, action: CheckAction) {
@@ -94,14 +111,14 @@ impl App {
     }
 
     /// Opens a station's check file, for writing where that is possible.
-    pub(crate) fn open_checks(&mut self, name: &str) -> Result<(), String> {
+    pub(crate) fn open_checks(&mut self, name: &str) -> Result<(), Refusal> {
         self.close_checks();
         let now = self.shell.services.clock.now();
         let station = self.shell.shop.station(name).cloned();
-        let station = station.ok_or_else(|| no_station(name))?;
+        let station = station.ok_or_else(|| Refusal::NoStation(name.to_owned()))?;
         let path = self.shell.shop.check_path(name)?;
-        let file = path.map(|path| CheckFile::open(&path, self.shell.file_options())).transpose();
-        let file = file.map_err(|why| why.to_string())?;
+        let file =
+            path.map(|path| CheckFile::open(&path, self.shell.file_options())).transpose()?;
         for notice in file.iter().flat_map(|file| file.notices().to_vec()) {
             self.shell.warnings.push(notice.to_string());
         }
@@ -160,7 +177,7 @@ impl App {
             .begin_checks(&sheet)
             .and_then(|()| self.append_check(CheckBody::Taken(taken), &sheet.hand));
         if let Err(why) = done {
-            return self.refuse_check(None, why);
+            return self.refuse_check(None, why.to_string());
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
         if let Sheet::Check(sheet) = &mut self.front {
@@ -174,10 +191,10 @@ impl App {
     }
 
     /// Begins the station's check file with its first reading.
-    fn begin_checks(&mut self, sheet: &CheckSheet) -> Result<(), String> {
+    fn begin_checks(&mut self, sheet: &CheckSheet) -> Result<(), CheckRefused> {
         let hand = sheet.hand.trim();
         if hand.is_empty() {
-            return Err(NO_HAND.to_owned());
+            return Err(Refusal::NoHand.into());
         }
         self.named_on_sheet(hand);
         if self.checks.as_ref().is_none_or(|open| open.file().is_some()) {
@@ -189,9 +206,9 @@ impl App {
             accepted: Vec::new(),
         };
         if about.standard.is_empty() {
-            return Err("Name the check standard: what is read each day.".to_owned());
+            return Err(CheckRefused::NoStandard);
         }
-        let header = CheckHeader::begun(program(), about).map_err(|why| why.to_string())?;
+        let header = CheckHeader::begun(program(), about)?;
         let (file, noted) =
             self.shell.shop.begin_checks(header, hand, self.shell.file_options())?;
         self.shell.warnings.extend(noted);
@@ -212,7 +229,7 @@ impl App {
                 sheet.read.focus = Some(ReadingField::X);
                 sheet.read.refused = None;
             }
-            Err(why) => sheet.read.refused = Some((None, why)),
+            Err(why) => sheet.read.refused = Some((None, why.to_string())),
         }
     }
 
@@ -226,7 +243,7 @@ impl App {
             return self.refuse_check(None, "Say why the limits are drawn now.".to_owned());
         }
         if let Err(why) = self.append_check(body, &hand) {
-            return self.refuse_check(None, why);
+            return self.refuse_check(None, why.to_string());
         }
         let next = self.checks.as_ref().and_then(|open| open.picture().next);
         if let Sheet::Check(sheet) = &mut self.front {
@@ -239,17 +256,17 @@ impl App {
     }
 
     /// Adds a fact to the check file; the open session hears how its station stands now.
-    fn append_check(&mut self, body: CheckBody, hand: &str) -> Result<(), String> {
+    fn append_check(&mut self, body: CheckBody, hand: &str) -> Result<(), CheckRefused> {
         let hand = hand.trim();
         if hand.is_empty() {
-            return Err(NO_HAND.to_owned());
+            return Err(Refusal::NoHand.into());
         }
         self.named_on_sheet(hand);
         let now = self.shell.services.clock.now();
-        let Some(open) = &mut self.checks else { return Err("No check file is open.".to_owned()) };
+        let Some(open) = &mut self.checks else { return Err(CheckRefused::NoneOpen) };
         let journal = open.journal_mut().ok_or(Error::HeaderOutOfPlace);
         let added = journal.and_then(|journal| journal.append(body, now, hand));
-        added.map_err(|why| why.to_string())?;
+        added?;
         hand.clone_into(&mut self.shell.preferences.hand);
         self.remember_checks();
         self.tell_session();
@@ -296,7 +313,7 @@ impl App {
         let note = note.filter(|_| !judged).map(|note| Body::Note(note.note()));
         for body in station.into_iter().chain(note) {
             if let Err(why) = self.append(body) {
-                self.shell.warnings.push(why);
+                self.shell.warnings.push(why.to_string());
             }
         }
     }

@@ -96,11 +96,11 @@ impl OpenChecks {
     ///
     /// # Errors
     /// Why they cannot be drawn.
-    pub fn preview(&self, now: Stamp) -> Result<Vec<String>, String> {
+    pub fn preview(&self, now: Stamp) -> Result<Vec<String>, record::Error> {
         let limits = self.limits("preview");
         let from = limits.from.len();
         let body = CheckBody::Limits(limits);
-        self.checks().admits(&body).map_err(|why| why.to_string())?;
+        self.checks().admits(&body)?;
         let mut facts: Vec<CheckFact> =
             self.file().map(|file| file.facts().to_vec()).unwrap_or_default();
         let seq = facts.len() as Seq + 1;

@@ -9,7 +9,8 @@ use record::rescue::{self, Stands};
 
 use super::sheet::ON_DISK_NOW;
 use super::{
-    ContinueOf, ContinueSheet, Leaving, RescueSheet, Rescued, WaitingAction, WaitingSheet,
+    ContinueOf, ContinueSheet, Leaving, RescueSheet, Rescued, Unreadable, WaitingAction,
+    WaitingSheet,
 };
 use crate::app::App;
 use crate::app::action::Action;
@@ -161,7 +162,7 @@ impl App {
                 if let Sheet::Check(sheet) = &self.front {
                     let station = sheet.station.clone();
                     if let Err(why) = self.open_checks(&station) {
-                        self.shell.warnings.push(why);
+                        self.shell.warnings.push(why.to_string());
                     }
                 }
             }
@@ -318,8 +319,7 @@ impl App {
                         }
                     }
                     told => {
-                        let told = told.map_err(|why| why.to_string());
-                        found.push(Rescued { path, told });
+                        found.push(Rescued { path, told: told.map_err(Unreadable::from) });
                     }
                 }
             }

@@ -19,4 +19,4 @@ pub(crate) use action::WaitingAction;
 pub(crate) use held::HeldFile;
 pub(crate) use keepers::Keepers;
 pub(crate) use leaving::Leaving;
-pub(crate) use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, WaitingSheet};
+pub(crate) use sheet::{ContinueOf, ContinueSheet, RescueSheet, Rescued, Unreadable, WaitingSheet};

@@ -58,17 +58,29 @@ pub struct ContinueSheet {
     pub must_agree: bool,
 }
 
+/// Why a rescue file offers nothing.
+#[derive(Clone, Debug, thiserror::Error)]
+#[error(transparent)]
+pub struct Unreadable(#[from] record::Error);
+
+/// Alike where they say the same.
+impl PartialEq for Unreadable {
+    fn eq(&self, other: &Self) -> bool {
+        self.to_string() == other.to_string()
+    }
+}
+
 /// One rescue file, as it was found.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Rescued {
     /// The file.
     pub path: PathBuf,
     /// What it offers, or why it cannot be read.
-    pub told: Result<Offer, String>,
+    pub told: Result<Offer, Unreadable>,
 }
 
 /// Facts of earlier that were not saved.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct RescueSheet {
     /// The rescue files that are still to be seen to; the first is shown.
     pub found: Vec<Rescued>,

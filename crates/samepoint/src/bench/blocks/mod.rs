@@ -16,6 +16,24 @@ pub struct Block {
     pub lines: Vec<BlockLine>,
 }
 
+/// Why a row cannot be logged.
+#[derive(Clone, Debug, thiserror::Error)]
+pub enum RowRefused {
+    /// It is no reading.
+    #[error("{0}")]
+    Row(paste::Refusal),
+    /// The session does not admit it.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+}
+
+/// Alike where they say the same.
+impl PartialEq for RowRefused {
+    fn eq(&self, other: &Self) -> bool {
+        self.to_string() == other.to_string()
+    }
+}
+
 /// One row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BlockLine {
@@ -24,7 +42,7 @@ pub struct BlockLine {
     /// As it was pasted.
     pub text: String,
     /// The reading, ready to be logged, or what is wrong with it.
-    pub reading: Result<DirectionReading, String>,
+    pub reading: Result<DirectionReading, RowRefused>,
 }
 
 impl Block {
@@ -35,7 +53,7 @@ impl Block {
             number: line.number,
             reading: match line.row {
                 Ok(row) => admitted(session, direction(row, unit)),
-                Err(why) => Err(why.to_string()),
+                Err(why) => Err(RowRefused::Row(why)),
             },
             text: line.text,
         });
@@ -61,7 +79,7 @@ impl Block {
                 number: usize::try_from(row.line).unwrap_or(usize::MAX),
                 text: String::new(),
                 reading: read()
-                    .map_err(|why| why.to_string())
+                    .map_err(RowRefused::from)
                     .and_then(|row| admitted(session, direction(row, ReadingUnit::Arcmin))),
             }
         });
@@ -125,10 +143,10 @@ fn direction(row: paste::PastedRow, unit: ReadingUnit) -> DirectionReading {
     DirectionReading { channel, ring_deg, x, y, unit, approach: Approach::NotNoted }
 }
 
-fn admitted(session: &Session, reading: DirectionReading) -> Result<DirectionReading, String> {
+fn admitted(session: &Session, reading: DirectionReading) -> Result<DirectionReading, RowRefused> {
     let Some(round) = session.round() else {
-        return Err(record::Error::NoRound.to_string());
+        return Err(record::Error::NoRound.into());
     };
     let fact = Body::Reading(Reading::direction(round.id, Purpose::Log, reading.clone()));
-    session.admits(&fact).map(|()| reading).map_err(|why| why.to_string())
+    Ok(session.admits(&fact).map(|()| reading)?)
 }

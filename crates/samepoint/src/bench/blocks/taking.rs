@@ -60,11 +60,11 @@ impl App {
         else {
             return;
         };
-        let first = self.shell.who_first().map_err(String::from).and_then(|()| self.rested_first());
+        let first = self.shell.who_first().and_then(|()| self.rested_first());
         if first.is_ok() {
             self.tell_of_check();
         }
-        let closed = first.err().or_else(|| self.closed());
+        let closed = first.err().map(String::from).or_else(|| self.closed());
         let now = self.shell.services.clock.now();
         let (hand, unit) = (self.shell.hand(), self.entry.unit);
         let Some(session) = &mut self.session else { return };

@@ -9,6 +9,7 @@ use record::{Error, FIRST_FORMAT, Shop};
 
 use super::looking::Seen as Looked;
 use crate::app::App;
+use crate::shell::refusals::Refusal;
 
 /// What is to be noted of a reading's picture.
 pub(crate) struct Evidence {
@@ -46,8 +47,8 @@ pub(crate) enum NotKept {
     )]
     OfAnother,
     /// The file does not take one of the facts.
-    #[error("{0}")]
-    NotAdded(String),
+    #[error(transparent)]
+    NotAdded(#[from] Refusal),
     /// Another reading has it.
     #[error(
         "The picture is not kept: reading {0} rests on this picture already, and one picture is not two readings. \
@@ -136,9 +137,9 @@ impl App {
     pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, NotKept> {
         let evidence = self.evidence_for(reading)?;
         if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone()) {
-            self.append(Body::Camera(camera)).map_err(NotKept::NotAdded)?;
+            self.append(Body::Camera(camera))?;
         }
-        let seq = self.append(Body::Reading(reading.clone())).map_err(NotKept::NotAdded)?;
+        let seq = self.append(Body::Reading(reading.clone()))?;
         if let Some(evidence) = evidence
             && let Err(why) = self.append(evidence.frame(seq))
         {

@@ -9,12 +9,39 @@ use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::sheets::Sheet;
 use crate::shell::path_sheet::typed_path;
+use crate::shell::refusals::Refusal;
 
-/// Said where a reading was to be logged in a round that rested.
-const TOUCHED_FIRST: &str = "Say first whether anything but a ring was touched since the last reading, above: what you typed stays.";
-
-/// Said where a signed session was to be added to.
-const SIGNED: &str = "This session is signed, and a note would stand outside the signature: leave it with the unit in the list of units waiting.";
+/// Why something of the day is not noted.
+#[derive(Debug, thiserror::Error)]
+enum NotNoted {
+    /// The session is signed.
+    #[error(
+        "This session is signed, and a note would stand outside the signature: leave it with the unit in the \
+         list of units waiting."
+    )]
+    Signed,
+    /// A handover without words.
+    #[error("Say what was done or what is next.")]
+    NothingHandedOver,
+    /// What was said is not unsaid.
+    #[error("What was said stays: write “none” where there is nothing.")]
+    SaidStays,
+    /// A picture without a file.
+    #[error("Name the picture's file, or choose it.")]
+    NoPictureNamed,
+    /// The session is only read.
+    #[error("This session cannot be added to.")]
+    OnlyRead,
+    /// A picture that the session names.
+    #[error("This picture is there already.")]
+    PictureThere,
+    /// As everywhere.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+}
 
 impl App {
     pub(crate) fn day_action(&mut self, action: DayAction) {
@@ -30,7 +57,7 @@ impl App {
     /// Brings the sheet on which a hand leaves a handover.
     pub(crate) fn show_handover_sheet(&mut self) {
         if self.closed().is_some() {
-            return self.say(SIGNED);
+            return self.say(NotNoted::Signed.to_string());
         }
         self.bring(Sheet::Handover(HandoverSheet::default()));
     }
@@ -39,11 +66,11 @@ impl App {
         let Sheet::Handover(sheet) = &self.front else { return };
         let note = sheet.note();
         let done = if note.text.is_empty() {
-            Err("Say what was done or what is next.".to_owned())
+            Err(NotNoted::NothingHandedOver)
         } else if self.closed().is_some() {
-            Err(SIGNED.to_owned())
+            Err(NotNoted::Signed)
         } else {
-            self.append(Body::Note(note.note()))
+            self.append(Body::Note(note.note())).map_err(NotNoted::from)
         };
         match done {
             Ok(_) => {
@@ -55,7 +82,7 @@ impl App {
             }
             Err(why) => {
                 if let Sheet::Handover(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }
@@ -66,7 +93,7 @@ impl App {
         let unread = self.session.as_ref().and_then(|session| session.unread().first().cloned());
         let Some(handover) = unread else { return self.say("No handover waits to be read.") };
         if self.closed().is_some() {
-            return self.say(SIGNED);
+            return self.say(NotNoted::Signed.to_string());
         }
         if self.append(Body::Note(DayNote::read(handover.seq).note())).is_ok() {
             self.say(format!(
@@ -80,7 +107,7 @@ impl App {
     /// Brings the sheet on which a hand says how the unit came in, as last said.
     pub(crate) fn show_receiving_sheet(&mut self) {
         if self.closed().is_some() {
-            return self.say(SIGNED);
+            return self.say(NotNoted::Signed.to_string());
         }
         let Some(session) = &self.session else { return };
         let received = session.state().received();
@@ -111,14 +138,14 @@ impl App {
                 continue;
             }
             let done = if text.is_empty() {
-                Err("What was said stays: write “none” where there is nothing.".to_owned())
+                Err(NotNoted::SaidStays)
             } else if self.closed().is_some() {
-                Err(SIGNED.to_owned())
+                Err(NotNoted::Signed)
             } else {
-                self.append(Body::Note(DayNote::said(kind, text).note()))
+                self.append(Body::Note(DayNote::said(kind, text).note())).map_err(NotNoted::from)
             };
             if let Err(why) = done {
-                return self.refuse_receiving(field, why);
+                return self.refuse_receiving(field, why.to_string());
             }
             count += 1;
         }
@@ -134,7 +161,7 @@ impl App {
     fn add_picture(&mut self) {
         let Sheet::Receiving(sheet) = self.front.clone() else { return };
         match self.picture_added(&sheet) {
-            Err(why) => self.refuse_receiving(DayField::Picture, why),
+            Err(why) => self.refuse_receiving(DayField::Picture, why.to_string()),
             Ok(()) => {
                 if let Sheet::Receiving(sheet) = &mut self.front {
                     sheet.picture.clear();
@@ -146,19 +173,19 @@ impl App {
         }
     }
 
-    fn picture_added(&mut self, sheet: &ReceivingSheet) -> Result<(), String> {
-        let path = typed_path(&sheet.picture).ok_or("Name the picture's file, or choose it.")?;
+    fn picture_added(&mut self, sheet: &ReceivingSheet) -> Result<(), NotNoted> {
+        let path = typed_path(&sheet.picture).ok_or(NotNoted::NoPictureNamed)?;
         if self.closed().is_some() {
-            return Err(SIGNED.to_owned());
+            return Err(NotNoted::Signed);
         }
         // Nothing is copied for a fact that nobody could add.
         self.shell.who_first()?;
         let session = self.session.as_ref().filter(|session| session.is_writable());
-        let session = session.ok_or("This session cannot be added to.")?;
-        let shop = self.shell.shop.shop().ok_or(crate::shell::refusals::NO_SHOP)?;
-        let kept = shop.keep_picture(&path).map_err(|why| why.to_string())?;
+        let session = session.ok_or(NotNoted::OnlyRead)?;
+        let shop = self.shell.shop.shop().ok_or(Refusal::NoShop)?;
+        let kept = shop.keep_picture(&path)?;
         if session.state().pictures.iter().any(|said| said.body.hash == kept.hash) {
-            return Err("This picture is there already.".to_owned());
+            return Err(NotNoted::PictureThere);
         }
         let what = match sheet.caption.trim() {
             "" => "picture",
@@ -166,7 +193,8 @@ impl App {
         };
         let caption = format!("{RECEIVED}{what} (from {})", shown::path(&path));
         let (hash, extension) = (kept.hash, kept.extension);
-        self.append(Body::Picture(Picture { hash, extension, caption, about: None })).map(|_| ())
+        self.append(Body::Picture(Picture { hash, extension, caption, about: None }))?;
+        Ok(())
     }
 
     fn refuse_receiving(&mut self, field: DayField, why: String) {
@@ -213,8 +241,8 @@ impl App {
     ///
     /// # Errors
     /// What to say first.
-    pub(crate) fn rested_first(&self) -> Result<(), String> {
-        self.must_ask_rested().map_or(Ok(()), |_| Err(TOUCHED_FIRST.to_owned()))
+    pub(crate) fn rested_first(&self) -> Result<(), Refusal> {
+        self.must_ask_rested().map_or(Ok(()), |_| Err(Refusal::TouchedFirst))
     }
 
     /// What was in force in the open round, as far as it was.

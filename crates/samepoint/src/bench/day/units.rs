@@ -8,7 +8,18 @@ use super::{DayField, DayStep, UnitsAction, UnitsSheet};
 use crate::app::App;
 use crate::sheets::Sheet;
 use crate::shell::open_shop::program;
-use crate::shell::refusals::{NO_HAND, NO_SHOP, NO_UNIT_NAME};
+use crate::shell::refusals::{NO_UNIT_NAME, Refusal};
+
+/// Why a unit of the list is not begun.
+#[derive(Debug, thiserror::Error)]
+enum UnitRefused {
+    /// It was taken off, or begun elsewhere.
+    #[error("This unit is not on the list.")]
+    NotOnTheList,
+    /// As everywhere.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
 
 impl App {
     /// Brings the list of units that wait to the front.
@@ -22,12 +33,12 @@ impl App {
             UnitsAction::Add => self.add_unit(),
             UnitsAction::Begin(seq) => {
                 if let Err(why) = self.begin_unit(seq) {
-                    self.refuse_unit(DayField::Unit, why);
+                    self.refuse_unit(DayField::Unit, why.to_string());
                 }
             }
             UnitsAction::Move(entry, to) => {
                 if let Err(why) = self.say_of_units(WaitingBody::Moved(Moved { entry, to })) {
-                    self.refuse_unit(DayField::Unit, why);
+                    self.refuse_unit(DayField::Unit, why.to_string());
                 }
             }
             UnitsAction::Ask(entry, asked) => {
@@ -79,7 +90,7 @@ impl App {
             condition: text(&sheet.condition),
         };
         match self.say_of_units(WaitingBody::Added(unit)) {
-            Err(why) => self.refuse_unit(DayField::Unit, why),
+            Err(why) => self.refuse_unit(DayField::Unit, why.to_string()),
             Ok(()) => {
                 if let Sheet::Units(sheet) = &mut self.front {
                     **sheet = UnitsSheet { focus: Some(DayField::Unit), ..UnitsSheet::default() };
@@ -100,7 +111,7 @@ impl App {
             DayStep::TakenOff => WaitingStep::TakenOff(reason),
         };
         match self.say_of_units(WaitingBody::Moved(Moved { entry, to })) {
-            Err(why) => self.refuse_unit(DayField::Reason, why),
+            Err(why) => self.refuse_unit(DayField::Reason, why.to_string()),
             Ok(()) => {
                 self.leave_unit_decision();
             }
@@ -120,8 +131,8 @@ impl App {
     }
 
     /// Opens a new session's sheet with the unit filled in; the list hears of it when it is started.
-    fn begin_unit(&mut self, entry: Seq) -> Result<(), String> {
-        let waits = self.waiting_unit(entry).cloned().ok_or("This unit is not on the list.")?;
+    fn begin_unit(&mut self, entry: Seq) -> Result<(), UnitRefused> {
+        let waits = self.waiting_unit(entry).cloned().ok_or(UnitRefused::NotOnTheList)?;
         let mut sheet = self.fresh_new_sheet()?;
         let offers = self.shell.shop.offers();
         match offers.unit(&waits.unit) {
@@ -138,16 +149,16 @@ impl App {
     ///
     /// # Errors
     /// Why not; nothing is added then.
-    pub(crate) fn say_of_units(&mut self, body: WaitingBody) -> Result<(), String> {
+    pub(crate) fn say_of_units(&mut self, body: WaitingBody) -> Result<(), Refusal> {
         self.shell.who_first()?;
         let hand = self.shell.known_hand().trim().to_owned();
         if is_nobody(&hand) {
-            return Err(NO_HAND.to_owned());
+            return Err(Refusal::NoHand);
         }
         let (now, options) = (self.shell.services.clock.now(), self.shell.file_options());
-        let shop = self.shell.shop.shop().ok_or(NO_SHOP)?;
+        let shop = self.shell.shop.shop().ok_or(Refusal::NoShop)?;
         let done = shop.say_of_units(body, now, (&program(), &hand), options);
         self.shell.shop.refresh_waiting();
-        done.map_err(|why| paper::words::capital(&format!("{why}.")))
+        done.map_err(Refusal::Sentence)
     }
 }

@@ -254,7 +254,7 @@ impl App {
             }
             Err(why) => {
                 if let Sheet::Withdraw(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }

@@ -1,6 +1,7 @@
 //! On the plot: trying and choosing a setting, copying and saving the picture.
 
 use super::clip::Clip;
+use crate::shell::refusals::Refusal;
 use std::path::Path;
 
 use paper::{Scene, words};
@@ -9,13 +10,33 @@ use solver::setting::RingPlace;
 use solver::{Channel, Direction, PerChannel, Setting, SettingKind};
 
 use crate::app::App;
-use crate::report_file::{PLOT_PT, write_picture};
+use crate::report_file::{NotWritten, PLOT_PT, write_picture};
 use crate::sheets::{ChooseSheet, Sheet};
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 
 /// Pixels a point in a PNG: sharp in print at half its size.
 const PIXELS_PER_PT: f64 = 3.0;
+
+/// Why there is no file of the plot.
+#[derive(Debug, thiserror::Error)]
+enum NoPlotFile {
+    /// The kind of a picture is told by its name.
+    #[error("End the name in .svg or .png, so that its kind is known.")]
+    Ending,
+    /// There is nothing to draw.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The sheet's own drawing cannot be made.
+    #[error(transparent)]
+    NoScene(#[from] record::Error),
+    /// It cannot be drawn in pixels.
+    #[error(transparent)]
+    Pixels(#[from] paper::png::PngError),
+    /// It cannot be put there.
+    #[error(transparent)]
+    NotWritten(#[from] NotWritten),
+}
 
 impl App {
     /// Tries a channel's ring where its crosshair comes nearest to a direction.
@@ -160,7 +181,7 @@ impl App {
             }
             Err(why) => {
                 if let Sheet::Choose(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }
@@ -218,23 +239,23 @@ impl App {
             }
             Err(why) => {
                 if let Sheet::SavePicture(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                 }
             }
         }
     }
 
-    fn picture_to(&self, path: &Path) -> Result<(), String> {
+    fn picture_to(&self, path: &Path) -> Result<(), NoPlotFile> {
         let scene = match self.sheet_scene() {
-            Some(scene) => scene.map_err(|why| why.to_string())?,
-            None => self.picture_scene().ok_or("No session is open.")?,
+            Some(scene) => scene?,
+            None => self.picture_scene().ok_or(Refusal::NoSession)?,
         };
         let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
         let bytes = match ending.to_ascii_lowercase().as_str() {
             "svg" => paper::svg(&scene, [PLOT_PT; 2]).into_bytes(),
-            "png" => paper::png(&scene, [PLOT_PT; 2], PIXELS_PER_PT).map_err(|e| e.to_string())?,
-            _ => return Err("End the name in .svg or .png, so that its kind is known.".to_owned()),
+            "png" => paper::png(&scene, [PLOT_PT; 2], PIXELS_PER_PT)?,
+            _ => return Err(NoPlotFile::Ending),
         };
-        write_picture(path, &bytes).map_err(|why| why.to_string())
+        Ok(write_picture(path, &bytes)?)
     }
 }

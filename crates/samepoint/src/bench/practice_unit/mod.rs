@@ -51,16 +51,21 @@ pub struct Pending {
 /// Looks that can follow one fact before the noise of the next begins.
 const LOOKS: u64 = 1 << 20;
 
+/// Why there is no invented unit to look through.
+#[derive(Debug, thiserror::Error)]
+#[error("The invented unit cannot be made again: {0}.")]
+pub struct NotMadeAgain(record::Error);
+
 impl OnBench {
     /// The unit of a session; `None` for a real one.
     ///
     /// # Errors
-    /// Why the exercise cannot be made again, in a sentence.
+    /// [`NotMadeAgain`].
     #[must_use]
-    pub fn of(session: &Session, facts: usize) -> Option<Result<Self, String>> {
+    pub fn of(session: &Session, facts: usize) -> Option<Result<Self, NotMadeAgain>> {
         let SessionKind::Practice(exercise) = &session.header.as_ref()?.kind else { return None };
         Some(match PracticeUnit::of_exercise(exercise) {
-            Err(why) => Err(format!("The invented unit cannot be made again: {why}.")),
+            Err(why) => Err(NotMadeAgain(why)),
             Ok(unit) => {
                 let bench = Bench::after(&unit, session);
                 let cells = unit.cells(session);

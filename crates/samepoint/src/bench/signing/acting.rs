@@ -7,7 +7,8 @@ use crate::bench::practice_unit::OnBench;
 use crate::sheets::Sheet;
 use crate::shell::authority::{hands_for, may, who};
 use crate::shell::open_shop::program;
-use crate::shell::refusals::{NO_HAND, Refusal};
+use crate::shell::refusals::Refusal;
+use crate::shell::sealing::SealRefused;
 use crate::shell::sealing::SealWanted;
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
@@ -15,12 +16,31 @@ use record::{Act, Typed};
 /// What an examination asks for before it is signed.
 /// Said once it is signed.
 pub(crate) const CLOSED: &str = "Signed: the record is closed.";
-const CHOOSE_VERDICT: &str = "Choose your verdict: in an examination nothing else says it.";
+
+/// Why a session is not signed.
+#[derive(Debug, thiserror::Error)]
+enum NotSigned {
+    /// A signature declares something.
+    #[error("Say what you declare.")]
+    NothingDeclared,
+    /// There is no verdict yet, and why.
+    #[error("There is nothing to sign: {0}. Choose what is missing.")]
+    NothingToSign(String),
+    /// An examination withholds the verdict.
+    #[error("Choose your verdict: in an examination nothing else says it.")]
+    NoVerdict,
+    /// It cannot be sealed as chosen.
+    #[error(transparent)]
+    Seal(#[from] SealRefused),
+    /// As everywhere.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
 
 impl App {
     /// Why nothing can be logged to the open session, if that is because it is signed.
     pub(crate) fn closed(&self) -> Option<String> {
-        why_closed(self.session.as_ref()?.state())
+        why_closed(self.session.as_ref()?.state()).map(String::from)
     }
 
     pub(crate) fn show_looking_sheet(&mut self) {
@@ -38,7 +58,7 @@ impl App {
 
     pub(crate) fn looked_now(&mut self) {
         let Sheet::Looking(sheet) = self.front.clone() else { return };
-        let test = looking_test(&sheet).map_err(String::from);
+        let test = looking_test(&sheet);
         match test.and_then(|test| self.append(Body::LookingTest(test))) {
             Ok(_) => {
                 self.uncover();
@@ -52,7 +72,7 @@ impl App {
                     _ => "Noted: broken off. A pass becomes undecided.",
                 });
             }
-            Err(why) => self.refuse(why),
+            Err(why) => self.refuse(why.to_string()),
         }
     }
 
@@ -102,7 +122,7 @@ impl App {
                 }
             }
             Err(why) => {
-                self.refuse(why);
+                self.refuse(why.to_string());
                 if let Sheet::Sign(sheet) = &mut self.front {
                     sheet.of_key = of_key;
                 }
@@ -120,21 +140,19 @@ impl App {
     }
 
     /// The verdict as the facts give it at this moment, ready to be signed.
-    fn signed_fact(&self, sheet: &SignSheet) -> Result<Signed, String> {
+    fn signed_fact(&self, sheet: &SignSheet) -> Result<Signed, NotSigned> {
         if sheet.hand.trim().is_empty() {
-            return Err(NO_HAND.to_owned());
+            return Err(NotSigned::Refused(Refusal::NoHand));
         }
         if sheet.statement.trim().is_empty() {
-            return Err("Say what you declare.".to_owned());
+            return Err(NotSigned::NothingDeclared);
         }
-        let open = self.session.as_ref().ok_or("No session is open.")?;
+        let open = self.session.as_ref().ok_or(Refusal::NoSession)?;
         let session = open.state();
         let hands = hands_for(session, open.file().path());
         may(&hands, &sheet.hand, Act::Sign, self.shell.services.clock.now())?;
-        let conclusion = open
-            .to_sign()
-            .map_err(|why| format!("There is nothing to sign: {why}. Choose what is missing."))?;
-        let own = sheet.own_verdict.map(|chosen| chosen.ok_or(CHOOSE_VERDICT)).transpose()?;
+        let conclusion = open.to_sign().map_err(|why| NotSigned::NothingToSign(why.to_string()))?;
+        let own = sheet.own_verdict.map(|chosen| chosen.ok_or(NotSigned::NoVerdict)).transpose()?;
         Ok(Signed {
             round: conclusion.round,
             verdict: own.unwrap_or(conclusion.verdict),

@@ -11,6 +11,7 @@ pub(crate) mod noting;
 pub(crate) mod sealing;
 pub(crate) mod sign_ui;
 
+use crate::shell::refusals::Refusal;
 use record::fact::{LookingResult, Verdict};
 use record::practice::LooksLike;
 use record::{Session, SignatureState};
@@ -75,18 +76,13 @@ pub struct SignSheet {
 /// What is usually declared; any other words can be typed over it.
 pub(crate) const USUAL_STATEMENT: &str = "Set, locked and read as recorded here.";
 
-/// Why nothing is logged to a session that is signed, in a sentence; `None` while it is open. What
+/// Why nothing is logged to a session that is signed; `None` while it is open. What
 /// a supervisor returned is open again.
 #[must_use]
-pub(crate) fn why_closed(session: &Session) -> Option<String> {
+pub(crate) fn why_closed(session: &Session) -> Option<Refusal> {
     let SignatureState::Signed(signature) = session.signature() else { return None };
     if signature.outdated || signature.is_returned() {
         return None;
     }
-    Some(format!(
-        "Signed “{}” by {}: the record is closed. A new round (F9) opens it again and needs a new \
-         signature.",
-        signature.signed.verdict.word(),
-        signature.hand
-    ))
+    Some(Refusal::Signed { verdict: signature.signed.verdict.word(), hand: signature.hand.clone() })
 }

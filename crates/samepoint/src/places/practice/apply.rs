@@ -1,5 +1,7 @@
 //! Practice: choosing a unit and beginning it, what the instructor asks, results as a table.
 
+use super::not_begun::NotBegun;
+use crate::shell::refusals::Refusal;
 use std::path::Path;
 
 use record::fact::{Header, SessionKind};
@@ -12,7 +14,6 @@ use crate::report_file::write_progress;
 use crate::shell::Shell;
 use crate::shell::effect::{Beginning, Effect, ToWrite};
 use crate::shell::open_shop::program;
-use crate::shell::refusals::NO_SHOP;
 
 impl Practising {
     /// Does what was asked.
@@ -38,7 +39,7 @@ impl Practising {
                     self.refused = None;
                     return vec![Effect::Begin(Box::new(beginning))];
                 }
-                Err(why) => self.refused = Some(why),
+                Err(why) => self.refused = Some(why.to_string()),
             },
             PracticeAction::Again => self.read_progress(shell),
             PracticeAction::Open(path) => return vec![Effect::OpenAtBench(path)],
@@ -72,13 +73,13 @@ impl Practising {
 
     fn assign(&mut self, shell: &Shell) {
         let (hand, grade) = (self.trainee.trim().to_owned(), self.grade);
-        let asked = self.numbered().map_err(String::from);
+        let asked = self.numbered().map_err(NotBegun::from);
         match asked.and_then(|number| Ok((number, self.exam()?))) {
             Ok((number, exam)) => {
                 let assigned = Assigned { hand, grade, number, exam };
                 self.change_roster(shell, |roster| roster.assign(assigned));
             }
-            Err(why) => self.roster_refused = Some(why),
+            Err(why) => self.roster_refused = Some(why.to_string()),
         }
     }
 
@@ -93,31 +94,30 @@ impl Practising {
     }
 
     /// The unit asked for, to be begun: its file is there before its first reading.
-    fn begun(&self, shell: &mut Shell) -> Result<Beginning, String> {
+    fn begun(&self, shell: &mut Shell) -> Result<Beginning, NotBegun> {
         let number = self.numbered()?;
-        let unit = PracticeUnit::invented(self.grade, number)
-            .map_err(|why| format!("{}.", paper::words::capital(&why.to_string())))?;
+        let unit = PracticeUnit::invented(self.grade, number).map_err(Refusal::Sentence)?;
         let unit = match self.exam()? {
             Some(exam) => unit.examined(exam),
             None => unit,
         };
         let hand = shell.named_hand()?;
         let Some(shop) = shell.shop.shop() else {
-            return Err(NO_SHOP.to_owned());
+            return Err(Refusal::NoShop.into());
         };
         self.may_begin(&unit, &hand)?;
         let now = shell.now();
-        let path = shop.new_practice_path(now.date(), &unit).map_err(|why| why.to_string())?;
+        let path = shop.new_practice_path(now.date(), &unit)?;
         let header = Header {
             format: record::LATEST_FORMAT,
             program: program(),
-            session: record::new_session_name().map_err(|why| why.to_string())?,
+            session: record::new_session_name()?,
             kind: SessionKind::Practice(unit.exercise()),
             continues: None,
         };
-        let opening = unit.opening(now).map_err(|why| why.to_string())?;
+        let opening = unit.opening(now)?;
         // What the unit is handed over with.
-        let handed_over = unit.handed_over().map_err(|why| why.to_string())?;
+        let handed_over = unit.handed_over()?;
         let by = |hand: &str| {
             let hand = hand.to_owned();
             move |body| (body, hand.clone())

@@ -1,14 +1,18 @@
 //! Practice: invented units to solve, and how it went.
 //!
 //! - [`reading`]: reading earlier attempts from the shop, on a thread of its own;
+//! - [`not_begun`]: why a unit is not begun;
 //! - `apply`: beginning a unit, what the instructor asks, results as a table; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
+pub(crate) mod not_begun;
 pub(crate) mod reading;
 pub(crate) mod ui;
 
 use crate::shell::refusals::Refusal;
 use crate::ui_command::UiCommand;
+use not_begun::NotBegun;
+use reading::NoCourse;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;
@@ -20,7 +24,7 @@ use crate::jobs::{Job, Work};
 use crate::views::course::CourseView;
 
 /// The attempts of a shop, and what the instructor asks or why that cannot be read.
-pub(crate) type Course = (Progress, Result<Roster, String>);
+pub(crate) type Course = (Progress, Result<Roster, record::Error>);
 
 /// What the place remembers.
 pub struct Practising {
@@ -43,7 +47,7 @@ pub struct Practising {
     /// What was refused.
     pub refused: Option<String>,
     /// Earlier attempts, once they were read.
-    pub course: Option<Result<CourseView, String>>,
+    pub course: Option<Result<CourseView, NoCourse>>,
     /// Whose attempts are shown; `None`: everybody's.
     pub of_hand: Option<String>,
     /// The trainee that the instructor's page is about, and the threshold, as typed.
@@ -59,7 +63,7 @@ pub struct Practising {
     /// The same as read, for the table.
     pub(crate) progress: Progress,
     /// The reading of them.
-    pub(crate) reading: Job<Result<Course, String>>,
+    pub(crate) reading: Job<Result<Course, record::Error>>,
 }
 
 impl Default for Practising {
@@ -100,8 +104,8 @@ impl Practising {
     /// What is asked for, if it is an examination.
     ///
     /// # Errors
-    /// What is wrong with the time limit, in a sentence.
-    pub fn exam(&self) -> Result<Option<Exam>, String> {
+    /// [`NotBegun::TimeLimit`].
+    pub fn exam(&self) -> Result<Option<Exam>, NotBegun> {
         let typed = self.minutes.trim();
         if !self.exam {
             return Ok(None);
@@ -111,11 +115,9 @@ impl Practising {
         }
         let minutes: Option<u32> = typed.parse().ok();
         let minutes = minutes.filter(|it| (1..=Exam::MOST_MINUTES).contains(it));
-        minutes.map(|it| Some(Exam { minutes: Some(it) })).ok_or_else(|| {
-            format!(
-                "Time limit: “{typed}” is not a whole number of minutes from 1 to {}; leave it empty for none.",
-                Exam::MOST_MINUTES
-            )
+        minutes.map(|it| Some(Exam { minutes: Some(it) })).ok_or_else(|| NotBegun::TimeLimit {
+            typed: typed.to_owned(),
+            most: Exam::MOST_MINUTES,
         })
     }
 
@@ -123,28 +125,24 @@ impl Practising {
     /// is sat or assigned as one is not practised meanwhile.
     ///
     /// # Errors
-    /// Why not, in a sentence.
-    pub(crate) fn may_begin(&self, unit: &PracticeUnit, hand: &str) -> Result<(), String> {
+    /// Why not.
+    pub(crate) fn may_begin(&self, unit: &PracticeUnit, hand: &str) -> Result<(), NotBegun> {
         if self.is_reading() {
-            return Err("Earlier attempts are still being read: try again in a moment.".to_owned());
+            return Err(NotBegun::StillReading);
         }
         let (grade, number) = (unit.grade, unit.number);
         let meeting = Meeting { grade, number, except: "", before: i64::MAX };
         if unit.exam.is_some() {
             return match self.progress.met_by(hand, meeting) {
                 Some(seen) if seen.exam && !seen.signed => {
-                    Err(format!("Begun already: {seen}. Open it from the list and go on."))
+                    Err(NotBegun::BegunAlready(seen.to_string()))
                 }
-                Some(seen) => Err(format!(
-                    "An examination wants a unit that you have not met: {seen}. Choose another number."
-                )),
+                Some(seen) => Err(NotBegun::Met(seen.to_string())),
                 None => Ok(()),
             };
         }
         if let Some(sat) = self.progress.being_sat(grade, number) {
-            return Err(format!(
-                "This unit is being sat: {sat}. It can be practised once that is signed."
-            ));
+            return Err(NotBegun::BeingSat(sat.to_string()));
         }
         let owed = self.roster.assigned.iter().find(|one| {
             (one.grade, one.number) == (grade, number)
@@ -153,9 +151,7 @@ impl Practising {
                 && one.done(&self.progress).is_none()
         });
         match owed {
-            Some(_) => {
-                Err("This unit is assigned to you as an examination: practise another.".to_owned())
-            }
+            Some(_) => Err(NotBegun::Assigned),
             None => Ok(()),
         }
     }

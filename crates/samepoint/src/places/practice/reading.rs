@@ -4,16 +4,30 @@ use record::practice::{NotAsked, Progress, Roster};
 use record::{RealDisk, figures};
 
 use super::Practising;
+use crate::jobs::Broken;
 use crate::shell::Shell;
 use crate::shell::refusals::NO_SHOP;
 use crate::views::course::CourseView;
+
+/// Why there are no earlier attempts to show.
+#[derive(Debug, thiserror::Error)]
+pub enum NoCourse {
+    /// There is nowhere to look.
+    #[error("{NO_SHOP}")]
+    NoShop,
+    /// They cannot be read.
+    #[error(transparent)]
+    Unread(record::Error),
+    /// The reading of them broke off.
+    #[error("{0}")]
+    Broken(Broken),
+}
 
 impl Practising {
     /// Starts reading them anew.
     pub fn read_progress(&mut self, shell: &Shell) {
         let Some(shop) = shell.shop.shop().cloned() else {
-            let none = NO_SHOP.to_owned();
-            self.course = Some(Err(none));
+            self.course = Some(Err(NoCourse::NoShop));
             return;
         };
         if let Some(Err(_)) = self.course {
@@ -22,8 +36,8 @@ impl Practising {
         let workers = shell.workers();
         let folder = shell.shop.offers().folder.join("practice");
         let read = move || {
-            let progress = Progress::of_shop(&shop, &RealDisk).map_err(|why| why.to_string())?;
-            Ok((progress, Roster::load(&folder).map_err(|why| why.to_string())))
+            let progress = Progress::of_shop(&shop, &RealDisk)?;
+            Ok((progress, Roster::load(&folder)))
         };
         self.reading.start(&workers, read);
     }
@@ -32,8 +46,8 @@ impl Practising {
     pub fn hear(&mut self, shell: &Shell) {
         let read = match self.reading.hear() {
             None => return,
-            Some(Ok(read)) => read,
-            Some(Err(broken)) => Err(broken.to_string()),
+            Some(Ok(read)) => read.map_err(NoCourse::Unread),
+            Some(Err(broken)) => Err(NoCourse::Broken(broken)),
         };
         match read {
             Err(why) => self.course = Some(Err(why)),
@@ -42,7 +56,7 @@ impl Practising {
                 self.roster_unread = roster.is_err();
                 match roster {
                     Ok(roster) => self.roster = roster,
-                    Err(why) => self.roster_refused = Some(why),
+                    Err(why) => self.roster_refused = Some(why.to_string()),
                 }
                 self.show_progress(shell);
             }

@@ -60,7 +60,7 @@ impl Reviewing {
             ReviewAction::NextWaiting => return vec![Effect::NextWaiting],
             ReviewAction::ReadBlind => match self.blind(shell) {
                 Ok(beginning) => return vec![Effect::Begin(Box::new(beginning))],
-                Err(why) => self.refused = Some(why),
+                Err(why) => self.refused = Some(why.to_string()),
             },
             ReviewAction::AtBench => {
                 let path = self.open.as_ref().map(|open| open.path.clone());
@@ -167,7 +167,7 @@ impl Reviewing {
         let hands = hands_for(session, &path);
         let signed_by = open.account.signature().map_or("", |signature| &signature.hand);
         let act = if agreed { Act::Countersign { signed_by } } else { Act::Return };
-        may(&hands, hand, act, shell.now()).map_err(NotGiven::Authority)?;
+        may(&hands, hand, act, shell.now())?;
         let body = if agreed {
             let last_hash = open.account.last_hash.clone();
             // A file of format 1 has no words for the list of hands.
@@ -176,7 +176,7 @@ impl Reviewing {
         } else {
             Body::Returned(Returned { signature, comment })
         };
-        let with = shell.seal_with(seal, hand).map_err(NotGiven::Seal)?;
+        let with = shell.seal_with(seal, hand)?;
         Ok(ReviewAnswer { path, body, hand: hand.to_owned(), agreed, with })
     }
 
@@ -194,20 +194,20 @@ impl Reviewing {
     }
 
     /// A session of confirm readings that shows nothing of the one looked over.
-    fn blind(&self, shell: &mut Shell) -> Result<Beginning, String> {
+    fn blind(&self, shell: &mut Shell) -> Result<Beginning, NotGiven> {
         let hand = shell.named_hand()?;
         let Some(open) = &self.open else {
-            return Err(NotGiven::NothingOpen.to_string());
+            return Err(NotGiven::NothingOpen);
         };
         let state = &open.account.session;
         let file_name = open.path.file_name().map(|name| name.to_string_lossy().into_owned());
         let link = Link::to(state, &file_name.unwrap_or_default(), &open.account.last_hash)
-            .map_err(|why| capital(&format!("{why}.")))?;
+            .map_err(NotGiven::NoLink)?;
         let name = state.station().map(|station| station.name.clone());
         let offers = shell.shop.offers();
         let station = offers.stations.iter().find(|station| Some(&station.name) == name.as_ref());
         let bodies = link.beginning(state, station.cloned());
-        let header = link.header(&program()).map_err(|why| why.to_string())?;
+        let header = link.header(&program())?;
         let unit = state.unit().map_or_else(|| "blind".to_owned(), |unit| unit.name.clone());
         let path = shell.shop.new_session_path(shell.now(), &unit)?;
         let facts = bodies.into_iter().map(|body| (body, hand.clone())).collect();

@@ -1,6 +1,8 @@
 //! Why an answer to a session is not given.
 
 use super::NotAnswered;
+use crate::shell::refusals::Refusal;
+use crate::shell::sealing::SealRefused;
 
 /// Why an answer is not given, in a sentence.
 #[derive(Debug, thiserror::Error)]
@@ -20,12 +22,15 @@ pub(crate) enum NotGiven {
     /// A return without words.
     #[error("Say what is to be done: a return needs a comment.")]
     NoComment,
-    /// The hand may not.
-    #[error("{0}")]
-    Authority(String),
+    /// The hand may not; a new session cannot be begun.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
     /// It cannot be sealed as chosen.
-    #[error("{0}")]
-    Seal(String),
+    #[error(transparent)]
+    Seal(#[from] SealRefused),
+    /// Nothing can be laid beside it blind.
+    #[error("{}", paper::words::capital(&format!("{}.", .0)))]
+    NoLink(record::NoLink),
     /// It cannot be read any more.
     #[error(transparent)]
     Unread(#[from] record::Error),

@@ -1,5 +1,6 @@
 //! The study: writing its plan, measuring cell by cell, withdrawing.
 
+use crate::shell::refusals::Refusal;
 use record::fact::Withdrawn;
 use record::studies::{StudyAbout, StudyBody, StudyFile, StudyHeader};
 use record::{Meaning as _, Stamp, Station};
@@ -29,7 +30,7 @@ impl Studying {
                 Ok(effects) => return effects,
                 Err(why) => {
                     if let Some(plan) = &mut self.plan {
-                        plan.refused = Some(why);
+                        plan.refused = Some(why.to_string());
                     }
                 }
             },
@@ -78,16 +79,15 @@ impl Studying {
         }
     }
 
-    fn begin(&mut self, shell: &mut Shell) -> Result<Vec<Effect>, String> {
+    fn begin(&mut self, shell: &mut Shell) -> Result<Vec<Effect>, Refusal> {
         let Some(form) = self.plan.clone() else { return Ok(Vec::new()) };
         let hand = shell.named_hand()?;
         let now = shell.now();
         let plan = form.drawn(seed_of(now))?;
         let about = StudyAbout { station: form.station.clone(), channel: form.channel, plan };
-        let header = StudyHeader::begun(program(), about).map_err(|why| why.to_string())?;
+        let header = StudyHeader::begun(program(), about)?;
         let path = shell.shop.new_study_path(now.date(), &form.station)?;
-        let file = StudyFile::create(&path, header, &hand, shell.file_options())
-            .map_err(|why| why.to_string())?;
+        let file = StudyFile::create(&path, header, &hand, shell.file_options())?;
         self.plan = None;
         let effect = self.take_up(file, shell);
         self.list = shell.shop.studies();
@@ -176,14 +176,14 @@ impl Studying {
         }
     }
 
-    fn mend(&mut self, mend: Mend, shell: &mut Shell) -> Result<(), String> {
+    fn mend(&mut self, mend: Mend, shell: &mut Shell) -> Result<(), Refusal> {
         let now = shell.now();
         let hand = match mend {
             Mend::SetEndAside => shell.named_hand()?,
             Mend::Agree | Mend::Retry | Mend::Continue => shell.hand(),
         };
         let Some(open) = &mut self.open else { return Ok(()) };
-        let told = open.mend(mend, now, &hand).map_err(|why| why.to_string())?;
+        let told = open.mend(mend, now, &hand)?;
         if let Some(told) = told {
             self.notice = told;
         }

@@ -12,7 +12,21 @@ use record::Seq;
 use record::review::Beside;
 
 use super::Shell;
-use choice::{SealChoice, SealWith};
+use choice::{NoKeyFile, SealChoice, SealWith};
+
+/// Why nothing is sealed as chosen.
+#[derive(Debug, thiserror::Error)]
+pub enum SealRefused {
+    /// No key where the choice says.
+    #[error(transparent)]
+    NoKeyFile(#[from] NoKeyFile),
+    /// One seal at a time.
+    #[error("Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc).")]
+    AnotherGoesOn,
+    /// The sheet offers none.
+    #[error("No key is offered to seal with, as said above.")]
+    NoKey,
+}
 
 /// Something that was just signed or answered, to be sealed.
 pub(crate) struct SealWanted {
@@ -43,8 +57,12 @@ impl Shell {
     ///
     /// # Errors
     /// Why it cannot be sealed so.
-    pub fn seal_with(&self, choice: &SealChoice, hand: &str) -> Result<Option<SealWith>, String> {
-        let with = choice.with(hand).map_err(|why| why.to_string())?;
+    pub fn seal_with(
+        &self,
+        choice: &SealChoice,
+        hand: &str,
+    ) -> Result<Option<SealWith>, SealRefused> {
+        let with = choice.with(hand)?;
         if with.is_some() {
             self.may_seal()?;
         }
@@ -54,13 +72,10 @@ impl Shell {
     /// Why a seal cannot be begun now.
     ///
     /// # Errors
-    /// That, in a sentence.
-    pub fn may_seal(&self) -> Result<(), String> {
+    /// [`SealRefused::AnotherGoesOn`].
+    pub fn may_seal(&self) -> Result<(), SealRefused> {
         match &self.sealing {
-            Some(running) if running.is_going_on() => Err(
-                "Another seal is being made: wait for its key, or stop it (Shift+F12, then Esc)."
-                    .to_owned(),
-            ),
+            Some(running) if running.is_going_on() => Err(SealRefused::AnotherGoesOn),
             _ => Ok(()),
         }
     }

@@ -6,7 +6,7 @@ use std::time::Duration;
 use record::Seq;
 
 use super::choice::SealWith;
-use crate::jobs::{Job, Work, Workers};
+use crate::jobs::{Broken, Job, Work, Workers};
 use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
 use crate::widgets::Tone;
 
@@ -47,6 +47,17 @@ pub enum Progress {
     Not(String),
 }
 
+/// Why no seal came of it.
+#[derive(Debug, thiserror::Error)]
+pub enum NotMade {
+    /// The program that makes seals made none.
+    #[error(transparent)]
+    NotSealed(NotSealed),
+    /// Nobody waits for it any more.
+    #[error("{}", .0.why())]
+    Broken(Broken),
+}
+
 /// A key that is waited for.
 #[derive(Debug)]
 pub struct Waiting {
@@ -55,11 +66,11 @@ pub struct Waiting {
 }
 
 impl Waiting {
-    /// What came of it, once something did; why not, in words.
-    pub fn hear(&mut self) -> Option<Result<String, String>> {
+    /// What came of it, once something did.
+    pub fn hear(&mut self) -> Option<Result<String, NotMade>> {
         Some(match self.making.hear()? {
-            Ok(made) => made.map_err(|why| why.to_string()),
-            Err(broken) => Err(broken.why()),
+            Ok(made) => made.map_err(NotMade::NotSealed),
+            Err(broken) => Err(NotMade::Broken(broken)),
         })
     }
 

@@ -6,6 +6,7 @@ use crate::places::Place;
 use crate::sealing::ToSeal;
 use crate::sheets::Sheet;
 use crate::shell::refusals::NO_SESSION;
+use crate::shell::sealing::SealRefused;
 use crate::shell::sealing::SealWanted;
 use crate::shell::sealing::choice::SealChoice;
 use crate::shell::sealing::running::{Progress, Running, start};
@@ -15,7 +16,36 @@ use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
 use std::path::Path;
 
 /// What a seal that was made is over is not in the file any more.
-const OTHER_LINE: &str = "the file was written anew while the key was waited for";
+/// Why a seal that was made is not added.
+#[derive(Debug, thiserror::Error)]
+enum SealNotAdded {
+    /// The file is only read.
+    #[error("{0}")]
+    OnlyRead(Access),
+    /// Not the line that was sealed.
+    #[error("the file was written anew while the key was waited for")]
+    OtherLine,
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+}
+
+/// Why there is nothing to seal.
+#[derive(Debug, thiserror::Error)]
+enum NothingToSeal {
+    /// Nobody answers for practice.
+    #[error("practice is not sealed")]
+    Practice,
+    /// No signature.
+    #[error("nothing in force is signed there, so there is nothing to seal")]
+    NothingSigned,
+    /// None without its seal.
+    #[error("all that is signed there is sealed")]
+    AllSealed,
+    /// The record.
+    #[error(transparent)]
+    Record(#[from] record::Error),
+}
 
 impl App {
     /// The seal that is being made, or was made last.
@@ -53,7 +83,7 @@ impl App {
             Progress::Waiting(mut waiting) => match waiting.hear() {
                 None => Progress::Waiting(waiting),
                 Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
-                Some(Err(why)) => Progress::Not(why),
+                Some(Err(why)) => Progress::Not(why.to_string()),
             },
             Progress::Keeping { seq, said } => self.kept(&running, seq, said),
             done => done,
@@ -105,9 +135,9 @@ impl App {
         let added = match open {
             // The file was exchanged for another of its name meanwhile.
             Some(open) if open.file().signing_hash(what.seq) != Some(&what.line_hash) => {
-                Err(OTHER_LINE.to_owned())
+                Err(SealNotAdded::OtherLine)
             }
-            Some(open) => open.append(body, now, &what.hand, unit).map_err(|why| why.to_string()),
+            Some(open) => open.append(body, now, &what.hand, unit).map_err(SealNotAdded::from),
             None => self.sealed_elsewhere(running, body).map(|()| 0),
         };
         let with = &running.with;
@@ -117,26 +147,24 @@ impl App {
                 files.insert(with.key.fingerprint.clone(), with.file.clone());
                 if seq == 0 { Progress::Sealed(said) } else { Progress::Keeping { seq, said } }
             }
-            Err(why) => Progress::Not(why),
+            Err(why) => Progress::Not(why.to_string()),
         }
     }
 
     /// Adds a seal to a session that is not on the bench.
-    fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), String> {
+    fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), SealNotAdded> {
         let what = &running.what;
         let opened = SessionFile::open(&running.path, self.shell.file_options());
-        let mut file = opened.map_err(|why| why.to_string())?;
+        let mut file = opened?;
         if !matches!(file.access(), Access::Writing) {
-            return Err(file.access().to_string());
+            return Err(SealNotAdded::OnlyRead(file.access().clone()));
         }
         if file.signing_hash(what.seq) != Some(&what.line_hash) {
-            return Err(OTHER_LINE.to_owned());
+            return Err(SealNotAdded::OtherLine);
         }
-        let admitted = record::fold(file.facts()).admits(&body);
-        admitted.map_err(|why| why.to_string())?;
-        let added = file.append(body, self.shell.services.clock.now(), &what.hand);
-        added.map_err(|why| why.to_string())?;
-        file.finish().map_err(|why| why.to_string())
+        record::fold(file.facts()).admits(&body)?;
+        file.append(body, self.shell.services.clock.now(), &what.hand)?;
+        Ok(file.finish()?)
     }
 
     /// A seal is made only when it is on disk.
@@ -220,20 +248,20 @@ impl App {
         self.say(words);
     }
 
-    fn to_seal(&self, path: &Path) -> Result<SealSheet, String> {
-        let account = review(path, &RealDisk).map_err(|why| why.to_string())?;
+    fn to_seal(&self, path: &Path) -> Result<SealSheet, NothingToSeal> {
+        let account = review(path, &RealDisk)?;
         let session = &account.session;
         let practice = matches!(
             session.header.as_ref().map(|header| &header.kind),
             Some(SessionKind::Practice(_))
         );
         if practice {
-            return Err("practice is not sealed".to_owned());
+            return Err(NothingToSeal::Practice);
         }
         if account.answerable.acts.is_empty() {
-            return Err("nothing in force is signed there, so there is nothing to seal".to_owned());
+            return Err(NothingToSeal::NothingSigned);
         }
-        let what = ToSeal::last_of(&account, None).ok_or("all that is signed there is sealed")?;
+        let what = ToSeal::last_of(&account, None).ok_or(NothingToSeal::AllSealed)?;
         let beside = account.beside.as_ref();
         let seal = self.shell.seal_choice_beside(beside, session.format(), practice).only_to_seal();
         Ok(SealSheet::of(path.to_owned(), what, seal))
@@ -244,10 +272,8 @@ impl App {
         let Sheet::Seal(sheet) = self.front.clone() else { return };
         let may = self.shell.may_seal();
         let with = may
-            .and_then(|()| sheet.seal.with(&sheet.what.hand).map_err(|why| why.to_string()))
-            .and_then(|with| {
-                with.ok_or_else(|| "No key is offered to seal with, as said above.".to_owned())
-            });
+            .and_then(|()| Ok(sheet.seal.with(&sheet.what.hand)?))
+            .and_then(|with| with.ok_or(SealRefused::NoKey));
         match with {
             Ok(with) => {
                 if let Sheet::Seal(sheet) = &mut self.front {
@@ -261,7 +287,7 @@ impl App {
             }
             Err(why) => {
                 if let Sheet::Seal(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
+                    sheet.refused = Some(why.to_string());
                     sheet.come_back = true;
                 }
             }

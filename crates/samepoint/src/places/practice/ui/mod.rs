@@ -212,7 +212,7 @@ fn went_ui(
             return;
         }
         Some(Err(why)) => {
-            message_ui(ui, palette, Tone::Look, why, false);
+            message_ui(ui, palette, Tone::Look, &why.to_string(), false);
             let again = Button::new("Read them again").min_size(vec2(0.0, TARGET));
             if ui.add(again).on_hover_text("Read earlier attempts from the shop.").clicked() {
                 actions.push(PracticeAction::Again);
