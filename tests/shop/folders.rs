@@ -100,16 +100,21 @@ fn the_longer_chain_counts_wherever_it_lies_and_a_fork_is_said() {
     assert_eq!(found.iter().filter(|session| session.counts()).count(), 1);
 }
 
-/// The tables for other programs say the same: of equals the first by path counts, however folders are named.
+/// One's own, as it is named first, whatever the paths; the tables for other programs say the same
+/// (`tests/tables/twice.rs`). A file that is longer counts before it, and one whose end is missing does not.
 #[test]
-fn of_equals_the_first_by_path_counts_however_the_folders_are_named() {
+fn of_equals_those_in_the_folder_named_first_count() {
     let (_home, both) = shops();
     let turned = [both[1].clone(), both[0].clone()];
-    for (folders, first) in [(&both, 0), (&turned, 1)] {
+    for folders in [&both, &turned] {
         let seen = together(folders);
-        let copies = seen.sessions.iter().filter(|session| session.copy_of.is_some());
-        assert!(copies.clone().count() > 0);
-        assert!(copies.clone().all(|session| session.folder != first), "{:?}", seen.folders);
+        let copies = || seen.sessions.iter().filter(|session| session.copy_of.is_some());
+        assert!(copies().count() > 0);
+        assert!(copies().all(|session| session.folder == 1), "{:?}", seen.folders);
+        let own = record::shown::path(&folders[0]);
+        assert!(copies().all(|one| one.copy_of.as_ref().unwrap().starts_with(&own)));
+        let beside = survey_beside(&folders[0], &folders[1..], &Looking::whole(NonZeroUsize::MIN));
+        assert_eq!(beside.unwrap().unwrap().sessions, seen.sessions);
     }
 }
 

@@ -66,21 +66,24 @@ fn the_longer_chain_that_holds_the_other_counts() {
     }
 }
 
-/// The same bytes twice: the first by path counts.
+/// The same bytes twice: those of the shop named first count, whatever the paths.
 #[test]
-fn of_equals_the_first_by_path_counts() {
+fn of_equals_those_of_the_shop_named_first_count() {
     let folder = tempfile::tempdir().unwrap();
     let [a, b] =
         ["a", "b"].map(|name| shop(&folder.path().join(name), &[("x.samepoint", &whole_job())]));
     let to = folder.path().join("to");
     assert_eq!(made(&[&b, &a], &to).code, 0);
-    assert_eq!(counting(&to), [("a".to_owned(), "x.samepoint".to_owned())]);
+    assert_eq!(counting(&to), [("b".to_owned(), "x.samepoint".to_owned())]);
     // And again, without working it out.
     let again = made(&[&b, &a], &to);
     assert!(
         again.out.contains("Nothing changed") && again.out.contains("counts once"),
         "{again:?}"
     );
+    // Named the other way round, the other one's do.
+    assert_eq!(made(&[&a, &b], &to).code, 0);
+    assert_eq!(counting(&to), [("a".to_owned(), "x.samepoint".to_owned())]);
 }
 
 /// A session that went on in two files is told on standard error, and by the exit code.

@@ -19,7 +19,7 @@ pub struct Manifest {
     pub program: String,
     /// Whether all was written; `false` while it is, and after a run that was broken off.
     pub whole: bool,
-    /// The shops, by path.
+    /// The shops, as they were named: of equal files the first one's counts.
     pub shops: Vec<ShopWritten>,
     /// The months of each shop, and what they were made of.
     #[serde(default)]

@@ -23,7 +23,8 @@ pub struct NamedShop {
 }
 
 impl NamedShop {
-    /// The shops of some folders, in the order of their paths, and the folders that were named more than once.
+    /// The shops of some folders, in the order in which they are named, since of equal files of one session the
+    /// first shop's counts; and the folders that were named more than once.
     ///
     /// # Errors
     /// [`Refusal::NoShop`]: one that cannot be read keeps all from being written, so that a share that is not
@@ -45,7 +46,6 @@ impl NamedShop {
             let name = letterhead.unwrap_or_else(of_folder);
             shops.push(Self { folder: resolved, name, shop });
         }
-        shops.sort_by(|a, b| a.folder.cmp(&b.folder));
         Ok((shops, again))
     }
 

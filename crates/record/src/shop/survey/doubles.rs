@@ -46,7 +46,8 @@ pub struct Doubled {
 
 /// The one rule of what counts once, in one folder or in several: of several files of one session that one counts whose
 /// end is not missing, then the one with most facts, which is the longer chain where one holds the other, then
-/// the first by path. A session that another file goes on from counts there.
+/// the first of the list. Lists hold the folders in the order in which they are named, so that of equals one's own
+/// counts, and the files of each by name. A session that another file goes on from counts there.
 #[must_use]
 pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec<Doubled> {
     let named: Vec<(&Path, &str)> =
@@ -58,8 +59,8 @@ pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec
         let Some((_, one)) = files.get(index) else { continue };
         let held = counts.entry(&one.session).or_insert(index);
         let rank = |of: usize| {
-            let (path, one) = files.get(of)?;
-            Some((one.end_missing.is_none(), one.facts, Reverse(*path)))
+            let (_, one) = files.get(of)?;
+            Some((one.end_missing.is_none(), one.facts, Reverse(of)))
         };
         if rank(index) > rank(*held) {
             *held = index;

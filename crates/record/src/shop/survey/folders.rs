@@ -2,7 +2,7 @@
 //!
 //! A session of which two folders have a file counts once, as in one folder: the longer chain where one holds
 //! the other; where their lines differ it is one session that went on in two files, or one was rewritten, and
-//! that is said. Each session is held against the ledger of its own folder. One that a ledger notes and that
+//! that is said. Of files that are equally good the one in the folder named first counts: one's own. Each session is held against the ledger of its own folder. One that a ledger notes and that
 //! lies in another folder with all its noted lines is not missing.
 //!
 //! A station is one where the folders describe it alike; else each is called by its folder too, since two

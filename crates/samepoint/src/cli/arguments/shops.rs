@@ -47,9 +47,10 @@ circles in the first round, and how far a shim missed where it was predicted to
 bring a centre.
 
 Every file is read whole. A session of which two folders have a file counts once: the
-longer file where it goes on from the other; where their lines differ that is said and
-the exit code is 1. Stations of one name are one station where the folders describe
-them alike. Each line of the table names its folder.
+longer file where it goes on from the other, of equals the one in the folder named
+first; where their lines differ that is said and the exit code is 1. Stations of one
+name are one station where the folders describe them alike. Each line of the table
+names its folder.
 
 A round robin compares the sessions of one unit on several stations during which, by
 what the sessions say, nothing was changed: parts, shims, the numbers its rings stood
