@@ -37,6 +37,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
+//!   `other_shops`: those that are seen as one with it;
 //! - `of_shop`: what is written of the shop, never over anything;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
@@ -98,6 +99,7 @@ mod misfits;
 mod new_session;
 mod of_shop;
 mod one_hand;
+mod other_shops;
 mod own_shop;
 #[cfg(feature = "snapshots")]
 mod pictures;

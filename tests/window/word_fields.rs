@@ -1,7 +1,7 @@
 //! The fields in which words are typed, and no number.
 
 /// Fields for words: everything typed in them is taken as it stands.
-pub(crate) const WORDS: [&str; 64] = [
+pub(crate) const WORDS: [&str; 65] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -15,6 +15,7 @@ pub(crate) const WORDS: [&str; 64] = [
     "Done",
     "Due",
     "Entered by",
+    "Folder of another shop",
     "Folder of the shop",
     "For",
     "From day",

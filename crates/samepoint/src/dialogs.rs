@@ -16,6 +16,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// The folder of another shop, to be seen beside the one that is open.
+    OtherShop {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// A CSV file of readings.
     OpenReadings {
         /// Folder to start in.
@@ -139,6 +144,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenSession { start } => return dialog(session, "Open a session", start).pick_file(),
         Ask::ShopFolder { start } => {
             let dialog = rfd::FileDialog::new().set_title("The folder of the shop");
+            return dialog.set_directory(start).pick_folder();
+        }
+        Ask::OtherShop { start } => {
+            let dialog = rfd::FileDialog::new().set_title("The folder of another shop");
             return dialog.set_directory(start).pick_folder();
         }
         Ask::OpenReadings { start } => {

@@ -19,6 +19,8 @@ pub enum Work {
     Survey,
     /// Reading the sessions of one unit.
     UnitHistory,
+    /// Looking whether a folder is another shop's.
+    OtherShop,
     /// Looking for what a supervisor sent back.
     Returns,
     /// Reading earlier attempts at practice.
@@ -57,6 +59,7 @@ impl Work {
             Self::FileDialog => "The file dialog",
             Self::Survey => "Reading the sessions",
             Self::UnitHistory => "Reading the unit’s sessions",
+            Self::OtherShop => "Looking at the other shop",
             Self::Returns => "Looking for what was sent back",
             Self::Practice => "Reading earlier attempts",
             Self::Remedies => "The search for remedies",
@@ -81,6 +84,7 @@ impl Work {
             Self::FileDialog => "Type the path instead, or ask again.",
             Self::Survey => "Press Read the sessions again.",
             Self::UnitHistory => "Choose the unit again.",
+            Self::OtherShop => "Press Add this shop again.",
             Self::Returns => "It is tried again when the shop is shown.",
             Self::Practice => "Press Read them again.",
             Self::Remedies => "Press Search again.",

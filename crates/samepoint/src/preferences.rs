@@ -19,6 +19,8 @@ const RECENT: usize = 8;
 const KEYS: usize = 64;
 /// Filters of the shop's table that are kept: more are not found again in a menu.
 pub(crate) const MOST_FILTERS: usize = 24;
+/// Other shops that are seen beside one: more are not told apart in a table.
+pub(crate) const MOST_BESIDE: usize = 24;
 /// Nobody stays away longer and is not asked: a day, minutes.
 const LONGEST_PAUSE: u32 = 24 * 60;
 const NAME: &str = "preferences.ron";
@@ -67,6 +69,8 @@ pub struct Preferences {
     pub shop_columns: Vec<String>,
     /// What was asked of the shop's table, by names of the hand's own.
     pub shop_filters: Vec<KeptFilter>,
+    /// Folders of other shops that are seen beside a shop as one with it, by its own folder.
+    pub shops_beside: BTreeMap<PathBuf, Vec<PathBuf>>,
 }
 
 /// What was asked of the shop's table, by a name.
@@ -137,6 +141,7 @@ impl Default for Preferences {
             key_files: BTreeMap::new(),
             shop_columns: Vec::new(),
             shop_filters: Vec::new(),
+            shops_beside: BTreeMap::new(),
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::places::explore::ui::explore_ui;
 use crate::places::practice::ui::practice_ui;
 use crate::places::review::ui::{ReviewContext, review_ui};
 use crate::places::shelf::ui::shelf_ui;
+use crate::places::shop::other_shops::remembered;
 use crate::places::shop::ui::{ShopContext, shop_ui};
 use crate::places::study::ui::{StudyContext, study_ui};
 use crate::shell::layout_size::LayoutSize;
@@ -43,7 +44,8 @@ impl App {
             }),
             Place::Shop => asks(actions, Action::Shop, |asked| {
                 let filters = &shell.preferences.shop_filters;
-                let context = ShopContext { offers, today: shell.now().date(), filters };
+                let (today, beside) = (shell.now().date(), remembered(shell));
+                let context = ShopContext { offers, today, filters, beside };
                 shop_ui(ui, palette, &mut places.shop, &context, asked);
             }),
             Place::Shelf => asks(actions, Action::Shelf, |asked| {

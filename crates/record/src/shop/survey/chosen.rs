@@ -1,5 +1,7 @@
 //! The table as a hand has it in sight: the sessions asked for, in the order asked for, in the columns chosen.
 
+use std::path::PathBuf;
+
 use super::SessionSummary;
 use super::seek::SortBy;
 use super::table::{COLUMNS, cells, written};
@@ -12,6 +14,7 @@ impl SortBy {
     pub const fn columns(self) -> &'static [&'static str] {
         match self {
             Self::Day => &["day"],
+            Self::Folder => &["folder"],
             Self::Unit => &["unit"],
             Self::Job => &["job"],
             Self::Customer => &["customer"],
@@ -41,19 +44,22 @@ pub fn head(chosen: &[SortBy]) -> Vec<&'static str> {
     always.iter().chain(chosen).copied().collect()
 }
 
-/// The table as CSV; each cell as in the [whole table](super::Survey::csv).
+/// The table as CSV, sessions of the survey's `folders`; each cell as in the [whole table](super::Survey::csv).
 ///
 /// # Errors
 /// [`Error::FactNotWritable`] when the table cannot be put together.
 pub fn chosen_csv<'a>(
     sessions: impl IntoIterator<Item = &'a SessionSummary>,
+    folders: &[PathBuf],
     chosen: &[SortBy],
 ) -> Result<Vec<u8>, Error> {
     let head = head(chosen);
     let places: Vec<usize> =
         head.iter().filter_map(|name| COLUMNS.iter().position(|column| column == name)).collect();
     let rows = sessions.into_iter().map(|session| {
-        let mut cells = cells(session, "");
+        let folder = folders.get(session.folder);
+        let folder = folder.map_or_else(String::new, |folder| folder.display().to_string());
+        let mut cells = cells(session, &folder);
         places
             .iter()
             .map(|place| cells.get_mut(*place).map(std::mem::take).unwrap_or_default())

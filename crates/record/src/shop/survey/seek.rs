@@ -70,12 +70,15 @@ pub enum SortBy {
     CountersignedOn,
     /// The day it was begun.
     Begun,
+    /// The shop's folder, where several are seen as one: in the order in which they are named, one's own first.
+    Folder,
 }
 
 impl SortBy {
     /// All of them, in the order in which columns are offered.
-    pub const EVERY: [Self; 17] = [
+    pub const EVERY: [Self; 18] = [
         Self::Day,
+        Self::Folder,
         Self::Unit,
         Self::Job,
         Self::Customer,
@@ -115,6 +118,7 @@ impl SortBy {
             Self::Countersigner => "countersigner",
             Self::CountersignedOn => "countersigned on",
             Self::Begun => "begun",
+            Self::Folder => "shop",
         }
     }
 }
@@ -240,6 +244,7 @@ fn compared(by: SortBy, a: &SessionSummary, b: &SessionSummary, descending: bool
             known(day(a), day(b), Ord::cmp, descending)
         }
         SortBy::Begun => known(a.begun, b.begun, Ord::cmp, descending),
+        SortBy::Folder => turned(a.folder.cmp(&b.folder), descending),
         SortBy::Boresight => {
             known(a.boresight_arcmin, b.boresight_arcmin, f64::total_cmp, descending)
         }

@@ -12,7 +12,8 @@ use record::shop::survey::seek::SortBy;
 
 use super::chart::Leads;
 use super::columns::of_words;
-use super::{ShopAction, ShopPage, Surveying, reading};
+use super::other_shops::remembered;
+use super::{ShopAction, ShopPage, Surveying, reading, waits_here};
 use crate::shell::Shell;
 use crate::shell::effect::Effect;
 use crate::shell::open_shop::program;
@@ -68,6 +69,9 @@ impl Surveying {
             ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
                 return self.session_file(index, shell).map(Effect::Review).into_iter().collect();
             }
+            ShopAction::AddShop => self.add_shop(shell),
+            ShopAction::ChooseShop => self.choose_shop(shell),
+            ShopAction::RemoveShop(folder) => self.remove_shop(&folder, shell),
             ShopAction::ReviewWaiting => return vec![Effect::NextWaiting],
             ShopAction::ReviewFile(path) => return vec![Effect::Review(path)],
             ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path, shell),
@@ -131,16 +135,19 @@ impl Surveying {
     #[must_use]
     pub fn session_file(&self, index: usize, shell: &Shell) -> Option<PathBuf> {
         let session = self.session(index)?;
-        let real = self.survey.as_ref().is_some_and(|survey| index < survey.sessions.len());
-        let within = if real { "sessions" } else { "practice" };
-        Some(shell.shop.offers().folder.join(within).join(&session.file))
+        let survey = self.survey.as_ref().filter(|survey| index < survey.sessions.len());
+        let within = if survey.is_some() { "sessions" } else { "practice" };
+        let own = &shell.shop.offers().folder;
+        let folder = survey.and_then(|survey| survey.folders.get(session.folder)).unwrap_or(own);
+        Some(folder.join(within).join(&session.file))
     }
 
-    /// The files of sessions that are signed and wait for a countersignature, those signed first first.
+    /// The files of sessions of the open shop that are signed and wait for a countersignature, those signed first
+    /// first. Others' are countersigned in their own shop.
     #[must_use]
     pub fn waiting_files(&self, shell: &Shell) -> Vec<PathBuf> {
         let sessions = self.survey.iter().flat_map(|survey| &survey.sessions).enumerate();
-        let waits = sessions.filter(|(_, session)| session.state.waits() && session.counts());
+        let waits = sessions.filter(|(_, session)| waits_here(session));
         let signed = |session: &SessionSummary| session.signed_as.as_ref().map(|signed| signed.day);
         let mut waits: Vec<_> = waits.map(|(index, session)| (signed(session), index)).collect();
         waits.sort_unstable();
@@ -160,7 +167,8 @@ impl Surveying {
             return;
         }
         self.refused = None;
-        self.reading.start(&shell.workers(), move || reading::read(&folder, &cache));
+        let beside = remembered(shell).to_vec();
+        self.reading.start(&shell.workers(), move || reading::read(&folder, &beside, &cache));
     }
 
     /// Looks for what a supervisor sent back.
@@ -181,10 +189,12 @@ impl Surveying {
             Some(Err(broken)) => shell.warn_of(&broken),
         }
         self.unit.hear();
+        self.hear_other_shops(shell);
         let Some(found) = self.reading.hear() else { return false };
         match found {
             Ok(Ok(read)) => {
                 self.take_up(read.survey);
+                self.together = read.together;
                 self.practised = Some(read.practised);
                 self.practice_sessions = read.practice_sessions;
             }

@@ -37,7 +37,8 @@ pub(crate) fn answer(
         | ShopPage::Units
         | ShopPage::Troubles
         | ShopPage::Work
-        | ShopPage::Practice => ShopCharts::default(),
+        | ShopPage::Practice
+        | ShopPage::OtherShops => ShopCharts::default(),
         ShopPage::Centres => centres(survey),
         ShopPage::Finishing => finishing(survey),
         ShopPage::PassRate => pass_rate(survey),

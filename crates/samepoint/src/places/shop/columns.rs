@@ -29,9 +29,10 @@ pub(crate) const USUAL: [SortBy; 11] = [
 ];
 
 /// Where there is not room for all, those that stand first here stay.
-const FIRST_TO_STAY: [SortBy; 17] = [
+const FIRST_TO_STAY: [SortBy; 18] = [
     SortBy::Unit,
     SortBy::Verdict,
+    SortBy::Folder,
     SortBy::Day,
     SortBy::State,
     SortBy::Housing,
@@ -59,7 +60,7 @@ pub(crate) const fn look(column: SortBy) -> ColumnLook {
         SortBy::Day | SortBy::SignedOn | SortBy::Begun => (84.0, false),
         SortBy::CountersignedOn => (118.0, false),
         SortBy::Unit | SortBy::Job | SortBy::Station | SortBy::Customer => (92.0, false),
-        SortBy::Housing | SortBy::State => (104.0, false),
+        SortBy::Housing | SortBy::State | SortBy::Folder => (104.0, false),
         SortBy::Countersigner => (110.0, false),
         SortBy::Verdict => (200.0, false),
     };
@@ -87,8 +88,8 @@ pub(crate) fn of_words(kept: &[String]) -> Vec<SortBy> {
     if known.is_empty() { USUAL.to_vec() } else { known }
 }
 
-/// What stands in a session's row, in one column.
-pub(crate) fn cell(session: &SessionSummary, column: SortBy) -> String {
+/// What stands in a session's row, in one column; `shop`: what its folder is called, where several are seen as one.
+pub(crate) fn cell(session: &SessionSummary, column: SortBy, shop: Option<&str>) -> String {
     let or_dash = |text: Option<String>| {
         text.filter(|text| !text.is_empty()).unwrap_or_else(|| "–".to_owned())
     };
@@ -97,6 +98,7 @@ pub(crate) fn cell(session: &SessionSummary, column: SortBy) -> String {
     match column {
         SortBy::Day => or_dash(session.day.map(|day| day.to_string())),
         SortBy::Begun => or_dash(session.begun.map(|day| day.to_string())),
+        SortBy::Folder => shop.unwrap_or_default().to_owned(),
         SortBy::Unit => named(&session.unit),
         SortBy::Housing => named(&session.housing),
         SortBy::Station => named(&session.station),

@@ -6,13 +6,15 @@
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
-//!   by name; `unit_page`: one unit over the years; `writing`: what is put into files.
+//!   by name; `unit_page`: one unit over the years; [`other_shops`]: those that are seen as one with this;
+//!   `writing`: what is put into files.
 
 pub(crate) mod apply;
 pub(crate) mod chart;
 pub(crate) mod charts;
 pub(crate) mod columns;
 pub(crate) mod kept_filters;
+pub(crate) mod other_shops;
 pub(crate) mod part;
 pub(crate) mod practised;
 pub(crate) mod reading;
@@ -38,6 +40,7 @@ use record::{SessionSummary, Survey};
 use crate::jobs::{Job, Work};
 use chart::{Leads, ShopChart};
 use charts::{ShopCharts, answer};
+use other_shops::{OtherShops, SeenTogether};
 pub(crate) use part::ShopPage;
 use practised::Practised;
 use unit_page::UnitPage;
@@ -63,6 +66,10 @@ pub struct Surveying {
     pub returns: Job<Vec<ReturnedSession>>,
     /// The names they have.
     pub named: Named,
+    /// Other shops' folders that are added.
+    pub others: OtherShops,
+    /// What the folders come to that are seen as one.
+    pub together: SeenTogether,
     /// What lies in its practice, or why that could not be read.
     pub practised: Option<Result<Practised, record::Error>>,
     /// The check standards of its stations, made ready to look at, and of when they are.
@@ -117,6 +124,8 @@ impl Default for Surveying {
             returned: Vec::new(),
             returns: Job::idle(Work::Returns),
             named: Named::default(),
+            others: OtherShops::default(),
+            together: SeenTogether::default(),
             practised: None,
             checks: ChecksShown::default(),
             reading: Job::idle(Work::Survey),
@@ -217,6 +226,17 @@ impl Surveying {
         self.refresh();
     }
 
+    /// The columns of the table: where several folders are seen as one, also which of them a row is from.
+    #[must_use]
+    pub(crate) fn columns_in_sight(&self) -> Vec<SortBy> {
+        let several = !self.together.names.is_empty();
+        let wanted = |column: &SortBy| match column {
+            SortBy::Folder => several,
+            _ => self.columns.contains(column),
+        };
+        SortBy::EVERY.into_iter().filter(wanted).collect()
+    }
+
     /// A chart of the answer in sight.
     #[must_use]
     pub fn chart(&self, index: usize) -> Option<&ShopChart> {
@@ -227,6 +247,11 @@ impl Surveying {
 /// Whether a session only waits for a countersignature.
 pub(crate) fn only_waits(why: &[Trouble]) -> bool {
     why.iter().all(|one| matches!(one, Trouble::Waiting))
+}
+
+/// Whether a session waits for a countersignature in the shop that is open, and not in one beside it.
+pub(crate) fn waits_here(session: &SessionSummary) -> bool {
+    session.folder == 0 && session.state.waits() && session.counts()
 }
 
 /// The check standards of a shop's stations as charts, made once for what was read of them on a day.
@@ -279,6 +304,12 @@ pub enum ShopAction {
     AllUnits,
     /// Look a session over.
     Review(usize),
+    /// See the folder typed beside the shop.
+    AddShop,
+    /// Ask for that folder with a file dialog.
+    ChooseShop,
+    /// See this folder beside the shop no longer.
+    RemoveShop(std::path::PathBuf),
     /// Look over what waits for a countersignature, one session after the other.
     ReviewWaiting,
     /// Look over what a damaged file still holds.

@@ -28,11 +28,13 @@ pub enum ShopPage {
     Stations,
     /// What lies in the shop's practice.
     Practice,
+    /// Other shops' folders, seen as one with this.
+    OtherShops,
 }
 
 impl ShopPage {
     /// All of them, in the order of the screen.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Sessions,
         Self::Units,
         Self::Troubles,
@@ -45,6 +47,7 @@ impl ShopPage {
         Self::Locks,
         Self::Stations,
         Self::Practice,
+        Self::OtherShops,
     ];
 
     /// Its name.
@@ -63,6 +66,7 @@ impl ShopPage {
             Self::Locks => "Locks",
             Self::Stations => "Stations",
             Self::Practice => "Practice",
+            Self::OtherShops => "Other shops",
         }
     }
 
@@ -118,6 +122,10 @@ impl ShopPage {
                 "Nothing practised yet. Invented units worked in this shop will stand here: begin one under \
                  Practice (Alt+P)."
             }
+            Self::OtherShops => {
+                "No other shop yet. Add the folder of one, on this disk or on a share: every page here then shows both as \
+                 one shop, a session that both have counts once, and the table says which shop each row is from."
+            }
         }
     }
 
@@ -143,6 +151,7 @@ impl ShopPage {
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
             Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",
+            Self::OtherShops => "Which other shops are looked at as one with this?",
         }
     }
 }

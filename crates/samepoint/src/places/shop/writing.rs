@@ -80,7 +80,8 @@ impl Surveying {
         let written = match what {
             OfShop::Table => {
                 let rows = self.rows.iter().filter_map(|index| self.session(*index));
-                chosen_csv(rows, &self.columns)
+                let folders = self.survey.as_ref().map_or(&[][..], |survey| &survey.folders);
+                chosen_csv(rows, folders, &self.columns)
                     .map_err(|why| why.to_string())
                     .and_then(|bytes| write_chosen_table(to, &bytes).map_err(|why| why.to_string()))
                     .map(|()| "Table written to")

@@ -28,7 +28,8 @@ fn stays_open() -> MenuConfig {
 fn columns_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     let button = Button::new("Columns ▾").min_size(vec2(0.0, TARGET));
     MenuButton::from_button(button).config(stays_open()).ui(ui, |ui| {
-        for column in SortBy::EVERY {
+        // Whose a row is stands wherever several folders are seen as one.
+        for column in SortBy::EVERY.into_iter().filter(|column| *column != SortBy::Folder) {
             let on = shop.columns.contains(&column);
             let name = paper::words::capital(column.word());
             if ui.add(Button::selectable(on, name).min_size(vec2(150.0, TARGET))).clicked() {

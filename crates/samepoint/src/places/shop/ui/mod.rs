@@ -1,17 +1,20 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
 //! - [`filters`]: what is asked of the table; [`chosen`]: columns and filters by name; [`table`]: the sessions; `unit`: one
-//!   over the years; [`troubles`]: what to look at;
+//!   over the years; [`troubles`]: what to look at; `other_shops`: seen as one with this;
 //! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
 
 pub(crate) mod chart;
 pub(crate) mod chosen;
 pub(crate) mod filters;
+pub(crate) mod other_shops;
 pub(crate) mod practised;
 pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
 pub(crate) mod unit;
+
+use std::path::PathBuf;
 
 use egui::containers::menu::MenuButton;
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
@@ -35,6 +38,8 @@ pub(crate) struct ShopContext<'a> {
     pub today: Date,
     /// The filters that are kept.
     pub filters: &'a [KeptFilter],
+    /// Folders of other shops that are to be seen beside this.
+    pub beside: &'a [PathBuf],
 }
 
 /// What the button is for.
@@ -58,6 +63,10 @@ pub(crate) fn shop_ui(
     parts_ui(ui, palette, shop, actions);
     if let Some(why) = &shop.refused {
         message_ui(ui, palette, Tone::Look, why, false);
+    }
+    if shop.part == ShopPage::OtherShops {
+        other_shops::other_shops_ui(ui, palette, shop, context, actions);
+        return;
     }
     let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
     let waits = shop.survey.is_none() && shop.reading.is_going_on();
@@ -139,6 +148,16 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
     if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));
+    }
+    // Their own page tells it of each folder.
+    if shop.part == ShopPage::OtherShops {
+        return;
+    }
+    if let Some(words) = &shop.together.words {
+        ui.tell(RichText::new(words).color(palette.quiet));
+    }
+    for (_, words) in &shop.together.unseen {
+        message_ui(ui, palette, Tone::Look, words, false);
     }
 }
 

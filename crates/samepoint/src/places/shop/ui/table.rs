@@ -49,7 +49,8 @@ pub(crate) fn table_ui(
         count => format!(" · {count} of practice left out"),
     };
     let all = if shop.filter.with_practice { all + shop.practice_sessions.len() } else { all };
-    let missing = shop.columns.len() - with_room(&shop.columns, ui.available_width()).len();
+    let in_sight = shop.columns_in_sight();
+    let missing = in_sight.len() - with_room(&in_sight, ui.available_width()).len();
     let beside = match missing {
         0 => beside,
         _ => format!("{beside} · no room for {}", words::counted_s(missing, "column")),
@@ -70,7 +71,7 @@ pub(crate) fn table_ui(
             }
         }
     });
-    head_ui(ui, palette, shop, actions);
+    head_ui(ui, palette, shop, &in_sight, actions);
     let mut pressed = None;
     let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
     let wanted = wanted_offset(ui, shop);
@@ -84,7 +85,8 @@ pub(crate) fn table_ui(
             let Some(session) = shop.rows.get(place).and_then(|index| shop.session(*index)) else {
                 continue;
             };
-            if row_ui(ui, palette, session, &shop.columns, (place == shop.at, moved)) {
+            let row = Row { session, shop: shop.together.name(session.folder) };
+            if row_ui(ui, palette, row, &in_sight, (place == shop.at, moved)) {
                 pressed = Some(place);
             }
         }
@@ -152,9 +154,15 @@ const fn term_of(sort: SortBy) -> Option<&'static str> {
     }
 }
 
-fn head_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<ShopAction>) {
+fn head_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &Surveying,
+    in_sight: &[SortBy],
+    actions: &mut Vec<ShopAction>,
+) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), TARGET), Sense::hover());
-    for (sort, look, cell) in columns(&shop.columns, rect) {
+    for (sort, look, cell) in columns(in_sight, rect) {
         let name = sort.word();
         let response = ui.interact(cell, Id::unique(("sort", name)), Sense::click());
         let telling = format!("Sort by {name}");
@@ -193,10 +201,17 @@ fn placed(cell: Rect, right: bool) -> (Pos2, Align2) {
     }
 }
 
+/// A session and, where several folders are seen as one, what its own is called.
+#[derive(Clone, Copy)]
+struct Row<'a> {
+    session: &'a SessionSummary,
+    shop: Option<&'a str>,
+}
+
 fn row_ui(
     ui: &mut Ui,
     palette: &Palette,
-    session: &SessionSummary,
+    row: Row<'_>,
     chosen: &[SortBy],
     (here, moved): (bool, bool),
 ) -> bool {
@@ -206,7 +221,7 @@ fn row_ui(
         // Where the page around it is scrolled, too.
         response.scroll_to_me(None);
     }
-    let telling = telling(session);
+    let telling = telling(row);
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
     if here || response.hovered() {
         ui.painter().rect_filled(rect, 3.0, if here { palette.line } else { palette.raised });
@@ -215,13 +230,14 @@ fn row_ui(
         let edge = Stroke::new(1.0, palette.here);
         ui.painter().rect_stroke(rect, 3.0, edge, StrokeKind::Inside);
     }
-    let troubled = session
+    let troubled = row
+        .session
         .troubles()
         .iter()
         .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
     for (column, look, place) in columns(chosen, rect) {
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, cell(session, column), place.width() - 12.0, colour);
+        let text = shortened(ui, cell(row.session, column, row.shop), place.width() - 12.0, colour);
         let (at, align) = placed(place, look.right);
         ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
     }
@@ -251,8 +267,8 @@ fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
 }
 
 /// A row as a sentence.
-fn telling(session: &SessionSummary) -> String {
-    let of = |column: SortBy| cell(session, column);
+fn telling(Row { session, shop }: Row<'_>) -> String {
+    let of = |column: SortBy| cell(session, column, shop);
     let practice = if session.practice { "practice, " } else { "" };
     let boresight = match session.boresight_arcmin {
         Some(_) => format!("from boresight {}′", of(SortBy::Boresight)),
@@ -289,6 +305,9 @@ fn telling(session: &SessionSummary) -> String {
             said.push_str(&format!(", {before} {text}{on}"));
         }
     }
+    if let Some(shop) = shop {
+        said.push_str(&format!(", shop {shop}"));
+    }
     for trouble in session.troubles() {
         said.push_str(". ");
         said.push_str(trouble.words().trim_end_matches('.'));
@@ -304,11 +323,11 @@ mod tests {
     #[test]
     fn what_was_not_measured_is_said() {
         let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
-        let said = telling(&session);
+        let said = telling(Row { session: &session, shop: None });
         assert!(said.contains("from boresight not measured, window use not known"), "{said}");
         assert!(!said.contains("–′"), "{said}");
         (session.boresight_arcmin, session.window_use) = (Some(3.26), Some(0.5));
-        let said = telling(&session);
+        let said = telling(Row { session: &session, shop: None });
         assert!(said.contains("from boresight 3.3′, window use 50 %"), "{said}");
     }
 }

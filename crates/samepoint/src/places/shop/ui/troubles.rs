@@ -4,11 +4,10 @@ use std::path::Path;
 
 use egui::{Align, Button, Key, Modifiers, RichText, Stroke, StrokeKind, Ui, vec2};
 use record::Error;
-use record::shop::survey::troubles::Trouble;
 
 use super::ShopContext;
 use crate::places::shop::charts::session_words;
-use crate::places::shop::{ShopAction, Surveying, only_waits};
+use crate::places::shop::{ShopAction, Surveying, only_waits, waits_here};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{
@@ -42,8 +41,9 @@ fn returned_ui(
 }
 
 /// The way through what waits for a countersignature, one session after the other.
-fn waiting_ui(ui: &mut Ui, troubles: &[(usize, Vec<Trouble>)], actions: &mut Vec<ShopAction>) {
-    if !troubles.iter().any(|(_, why)| why.contains(&Trouble::Waiting)) {
+fn waiting_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) {
+    let waits = |survey: &record::Survey| survey.sessions.iter().any(waits_here);
+    if !shop.survey.as_ref().is_some_and(waits) {
         return;
     }
     let button = Button::new("Look at what waits, one after the other").min_size(vec2(0.0, TARGET));
@@ -85,7 +85,7 @@ pub(crate) fn troubles_ui(
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
         let contradicted = survey.ledger.to_look_at();
         returned_ui(ui, palette, shop, context, actions);
-        waiting_ui(ui, &troubles, actions);
+        waiting_ui(ui, shop, actions);
         if troubles.is_empty() && survey.skipped.is_empty() && contradicted.is_empty() {
             message_ui(ui, palette, Tone::Good, "Nothing waits for a supervisor.", false);
         }
