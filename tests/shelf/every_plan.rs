@@ -6,7 +6,7 @@ use rand::rngs::ChaCha8Rng;
 use rand::{RngExt, SeedableRng};
 use solver::meet::{RELATION_TOLERANCE, meet};
 use solver::remedy::shim::shims_of;
-use solver::shelf::{STEPS, Shelf, Totals, plan, plan_while};
+use solver::shelf::{STEPS, Shelf, Totals, plan, plan_by_prices, plan_while};
 use solver::swing::worst_over;
 use solver::{Direction, OffsetCircle, PerChannel, Window};
 
@@ -14,6 +14,11 @@ use crate::{Invented, Sizes, invent};
 
 /// More is better: units without a shim, units, leaves saved, millionths of use saved.
 type Score = (i64, i64, i64, i64);
+
+fn score(totals: Totals) -> Score {
+    let Totals { without_shim, units, leaves, use_millionths } = totals;
+    (without_shim as i64, units as i64, -(leaves as i64), -(use_millionths as i64))
+}
 
 /// The use of a pair of circles at their nearest crossing, if inside, by the published parts of the solver.
 fn used(left: OffsetCircle, right: OffsetCircle, shelf: &Shelf, housing: usize) -> Option<f64> {
@@ -146,6 +151,7 @@ fn best_of_all(made: &Invented) -> Score {
 fn a_thousand_small_shelves_get_the_best_of_all_plans() {
     let mut rng = ChaCha8Rng::seed_from_u64(24);
     let (mut with_shims, mut without, mut short) = (0, 0, 0);
+    let (mut by_prices, mut as_good) = (0, 0);
     for case in 0..1_000 {
         let shims = case % 3 == 0;
         let few = shims || case % 2 == 0;
@@ -169,14 +175,18 @@ fn a_thousand_small_shelves_get_the_best_of_all_plans() {
         let found = plan(&made.shelf, STEPS).unwrap();
         let best = best_of_all(&made);
         let totals = found.totals;
-        let score = (
-            totals.without_shim as i64,
-            totals.units as i64,
-            -(totals.leaves as i64),
-            -(totals.use_millionths as i64),
-        );
-        assert_eq!(score, best, "shelf {case}: {:?}", found.bound);
+        assert_eq!(score(totals), best, "shelf {case}: {:?}", found.bound);
         assert!(found.proved, "shelf {case} is not proved: {:?} {:?}", totals, found.bound);
+        // The way of large shelves, where eyepieces go anywhere: a plan, and a bound that holds.
+        if sizes.eyepieces.is_some() {
+            let other = plan_by_prices(&made.shelf, 2_000).unwrap();
+            by_prices += 1;
+            as_good += usize::from(score(other.totals) == best);
+            assert!(score(other.totals) <= best, "shelf {case}: {:?}", other.totals);
+            assert!(best <= score(other.bound), "shelf {case}: {best:?} {:?}", other.bound);
+            assert_eq!(other.matches.len(), other.totals.units, "shelf {case}");
+            assert_eq!(other.proved, other.totals == other.bound);
+        }
         with_shims += usize::from(totals.leaves > 0);
         without += usize::from(totals.without_shim > 1);
         short += usize::from(totals.units < sizes.housings.min(sizes.tubes / 2));
@@ -199,6 +209,7 @@ fn a_thousand_small_shelves_get_the_best_of_all_plans() {
         }
     }
     // The shelves are of all sorts, or the comparison says little.
+    assert!(by_prices == 500 && as_good > 475, "{as_good} of {by_prices}");
     assert!(with_shims > 20 && without > 100 && short > 200, "{with_shims} {without} {short}");
 }
 

@@ -7,11 +7,9 @@
 //! no less of the window than the nearer of them allows.
 
 use crate::channel::Channel;
-use crate::circle::OffsetCircle;
-use crate::direction::Direction;
 use crate::error::Error;
+use crate::shelf::known::{Half, Halves, Known};
 use crate::shelf::model::{Radius, Shelf, Unknown};
-use crate::shelf::offsets::{Estimate, Missing, Part, Seated};
 use crate::shelf::worth::{Judge, Stock};
 
 /// Most pairs of circles that are all looked at.
@@ -50,19 +48,6 @@ pub(super) struct Candidates {
     pub(super) unknown: Vec<Unknown>,
 }
 
-/// One pod's half of a unit.
-#[derive(Clone, Copy)]
-struct Half {
-    tube: u16,
-    turned: bool,
-    eyepiece: u16,
-    circle: OffsetCircle,
-    least_use: f64,
-}
-
-/// One pod's halves, by tube and eyepiece: either way up.
-type Halves = Vec<Vec<Half>>;
-
 /// The largest numbers of parts that are matched: indices and time are bounded.
 pub(super) const MOST_HOUSINGS: usize = 150;
 pub(super) const MOST_TUBES: usize = 400;
@@ -100,6 +85,20 @@ pub(super) fn check(shelf: &Shelf) -> Result<(), Error> {
     Ok(())
 }
 
+/// Pairs of circles, with so many eyepieces that go anywhere to each tube.
+fn pairs(shelf: &Shelf, known: &Known, per_tube: usize) -> usize {
+    let ways = known.ways.iter().zip(&shelf.housings).map(|([left, right], housing)| {
+        let each = if housing.eyepieces.is_some() { 1 } else { per_tube };
+        left.len() * each * right.len() * each
+    });
+    ways.sum()
+}
+
+/// Whether there are so few pairs of circles that each is looked at.
+pub(super) fn all_are_looked_at(shelf: &Shelf, known: &Known) -> bool {
+    pairs(shelf, known, known.free.len().max(1)) <= MOST_PAIRS
+}
+
 /// Every unit that would come inside; those that need a shim only where `with_shims`. `None` where
 /// `go_on`, which is asked time and again, says no.
 ///
@@ -113,19 +112,12 @@ pub(super) fn candidates(
     check(shelf)?;
     let known = Known::of(shelf);
     let mut found = Candidates { unknown: known.unknown.clone(), ..Candidates::default() };
-    let squares = |per_tube: usize| -> usize {
-        let ways = known.ways.iter().zip(&shelf.housings).map(|([left, right], housing)| {
-            let each = if housing.eyepieces.is_some() { 1 } else { per_tube };
-            left.len() * each * right.len() * each
-        });
-        ways.sum()
-    };
     // All eyepieces with each tube, or so many that all is looked at in bounded time.
     let all = known.free.len().max(1);
-    let (each, in_all) = if squares(all) <= MOST_PAIRS {
+    let (each, in_all) = if all_are_looked_at(shelf, &known) {
         (all, usize::MAX)
     } else {
-        let each = ((SOME_PAIRS / squares(1).max(1)) as f64).sqrt() as usize;
+        let each = ((SOME_PAIRS / pairs(shelf, &known, 1).max(1)) as f64).sqrt() as usize;
         let in_all = ((SOME_PAIRS / shelf.housings.len().max(1)) as f64).sqrt() as usize;
         (each.clamp(1, all), in_all.max(1))
     };
@@ -210,125 +202,6 @@ pub(super) fn candidates(
         same
     });
     Ok(Some(found))
-}
-
-/// Where each pod's centre would lie with each tube, and what is not known.
-struct Known {
-    /// By housing, left and right: tube, turned, centre.
-    ways: Vec<[Vec<(u16, bool, Estimate)>; 2]>,
-    /// Eyepieces that stay in no housing and whose radius is known.
-    free: Vec<usize>,
-    unknown: Vec<Unknown>,
-}
-
-impl Known {
-    fn of(shelf: &Shelf) -> Self {
-        let mut unknown = Vec::new();
-        let mut seen_as: Vec<[Option<Result<(), Missing>>; 2]> = vec![[None; 2]; shelf.tubes.len()];
-        let mut ways = Vec::with_capacity(shelf.housings.len());
-        for (index, housing) in shelf.housings.iter().enumerate() {
-            ways.push(Channel::BOTH.map(|channel| {
-                let mut told = Vec::new();
-                let mut why: Option<Missing> = None;
-                for (number, tube) in shelf.tubes.iter().enumerate() {
-                    if tube.kind != housing.kind {
-                        continue;
-                    }
-                    for turned in [false, true] {
-                        if turned && !tube.may_turn {
-                            continue;
-                        }
-                        let turned_deg = if turned { 180.0 } else { 0.0 };
-                        let seated = Seated { tube: number, turned_deg };
-                        let centre = shelf.offsets.centre(index, channel, seated);
-                        let as_seen = &mut seen_as[number][usize::from(turned)];
-                        match centre {
-                            Ok(centre) => {
-                                told.push((number as u16, turned, centre));
-                                *as_seen = Some(Ok(()));
-                            }
-                            Err(missing) => {
-                                let own = missing == Missing::NotRead(Part::pod(index, channel));
-                                if !turned && (own || why.is_none()) {
-                                    why = Some(missing);
-                                }
-                                let of_tube = matches!(
-                                    missing,
-                                    Missing::NotRead(Part::Tube(_)) | Missing::NotTurned { .. }
-                                );
-                                if as_seen.is_none() || (of_tube && matches!(as_seen, Some(Err(_))))
-                                {
-                                    *as_seen = Some(Err(missing));
-                                }
-                            }
-                        }
-                    }
-                }
-                if let Some(why) = why.filter(|_| told.is_empty()) {
-                    let left = channel == Channel::Left;
-                    unknown.push(Unknown::Pod { housing: index, left, why });
-                }
-                told
-            }));
-        }
-        for (tube, [plain, turned]) in seen_as.into_iter().enumerate() {
-            match (plain, turned) {
-                (Some(Err(why)), _) => unknown.push(Unknown::Tube { tube, why }),
-                (Some(Ok(())), Some(Err(_))) => unknown.push(Unknown::Turned { tube }),
-                _ => {}
-            }
-        }
-        let mut free = vec![true; shelf.eyepieces.len()];
-        for pair in shelf.housings.iter().filter_map(|housing| housing.eyepieces) {
-            for (_, &number) in pair.iter() {
-                if let Some(free) = free.get_mut(number) {
-                    *free = false;
-                }
-            }
-        }
-        let mut offered = Vec::new();
-        for (number, eyepiece) in shelf.eyepieces.iter().enumerate() {
-            if eyepiece.radius.is_none() {
-                unknown.push(Unknown::Eyepiece(number));
-            } else if free[number] {
-                offered.push(number);
-            }
-        }
-        Self { ways, free: offered, unknown }
-    }
-
-    fn halves(&self, shelf: &Shelf, index: usize, channel: Channel, judge: &Judge) -> Halves {
-        let Some(housing) = shelf.housings.get(index) else { return Vec::new() };
-        let own: Vec<usize>;
-        let eyepieces: &[usize] = match housing.eyepieces {
-            Some(pair) => {
-                own = vec![pair[channel]];
-                &own
-            }
-            None => &self.free,
-        };
-        let ways = self.ways.get(index).map(|ways| match channel {
-            Channel::Left => &ways[0],
-            Channel::Right => &ways[1],
-        });
-        let mut halves: Halves = Vec::new();
-        for of_tube in ways.into_iter().flat_map(|ways| ways.chunk_by(|a, b| a.0 == b.0)) {
-            for &number in eyepieces {
-                let Some(eyepiece) = shelf.eyepieces.get(number) else { continue };
-                let Some(radius) = eyepiece.radius.filter(|_| eyepiece.kind == housing.kind) else {
-                    continue;
-                };
-                let half = |&(tube, turned, centre): &(u16, bool, Estimate)| {
-                    let at: Direction = centre.value + eyepiece.centre.value;
-                    let circle = OffsetCircle::unphased(at, radius.arcmin);
-                    let least_use = judge.least_use(&circle);
-                    Half { tube, turned, eyepiece: number as u16, circle, least_use }
-                };
-                halves.push(of_tube.iter().map(half).collect());
-            }
-        }
-        halves
-    }
 }
 
 /// Of each tube the best eyepieces, of all halves the best; and of what was left out, the least use by

@@ -6,22 +6,28 @@
 //! - [`model`]: the shelf, a match, a plan; [`mod@plan`]: from the one to the other;
 //! - [`mod@against`]: a prediction beside what was measured;
 //! - [`weights`]: four steps of an objective as one whole number;
-//! - inside: `columns`, every unit that would come inside; `worth`, what a pair of circles is worth; `lp`, the
-//!   linear programme; `search`, the choice and its proof; `chance`, what uncertainties leave of a match.
+//! - inside: `known`, where each circle would lie; `columns`, every unit that would come inside; `worth`, what a
+//!   pair of circles is worth; `lp`, the linear programme; `search`, the choice and its proof; `many`, both where
+//!   there are too many units to look at each, with `swaps`, a plan to begin with, and `priced`, the best units by
+//!   the prices of their parts; `chance`, what uncertainties leave of a match.
 
 pub mod against;
 mod chance;
 mod columns;
+mod known;
 mod lp;
+mod many;
 pub mod model;
 pub mod offsets;
 pub mod plan;
+mod priced;
 mod search;
+mod swaps;
 pub mod weights;
 mod worth;
 
 pub use against::{Against, against};
 pub use model::{Chance, Eyepiece, Housing, Match, Plan, Prediction, Radius, Shelf, Tube, Unknown};
 pub use offsets::{Centres, Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
-pub use plan::{STEPS, at_crossing_near, plan, plan_while, predict};
+pub use plan::{STEPS, at_crossing_near, plan, plan_by_prices, plan_while, predict};
 pub use weights::Totals;

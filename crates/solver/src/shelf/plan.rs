@@ -10,9 +10,12 @@ use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::remedy::plans::scored;
 use crate::remedy::shim::Shim;
 use crate::shelf::chance::{Drawn, chance};
-use crate::shelf::columns::{Candidate, Candidates, candidates};
-use crate::shelf::model::{Match, Plan, Prediction, Radius, Shelf};
+use crate::shelf::columns::{Candidate, Candidates, all_are_looked_at, candidates, check};
+use crate::shelf::known::Known;
+use crate::shelf::many::of_many;
+use crate::shelf::model::{Match, Plan, Prediction, Radius, Shelf, Unknown};
 use crate::shelf::offsets::{Centres, Seated};
+use crate::shelf::priced::sum_of;
 use crate::shelf::search::{Choice, Chosen, choose};
 use crate::shelf::weights::{Totals, Weights};
 use crate::shelf::worth::{Judge, Stock};
@@ -46,21 +49,58 @@ pub fn plan_while(
     steps: usize,
     go_on: &dyn Fn() -> bool,
 ) -> Result<Option<Plan>, Error> {
-    let Some(bare) = candidates(shelf, false, go_on)? else { return Ok(None) };
+    planned(shelf, steps, false, go_on)
+}
+
+/// The same in the way that is taken where not every unit can be looked at, whatever the size of the shelf:
+/// what it finds need not be the best, and its bound says how much better another plan could be.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_by_prices(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
+    Ok(planned(shelf, steps, true, &|| true)?.unwrap_or_default())
+}
+
+fn planned(
+    shelf: &Shelf,
+    steps: usize,
+    by_prices: bool,
+    go_on: &dyn Fn() -> bool,
+) -> Result<Option<Plan>, Error> {
+    check(shelf)?;
+    let known = Known::of(shelf);
     let most = most_units(shelf);
-    let (mut found, mut chosen) = (bare, None);
-    let allowed = (steps, go_on);
-    if let Some(first) = choice_of(shelf, &found, most, allowed)? {
-        // A shim is only looked for where not every unit that can be built does without.
-        let all = first.candidates.len() == most && first.sum == first.bound;
-        chosen = Some(first).filter(|_| all);
-    }
     let could_shim = shelf.most_leaves > 0
         && shelf.housings.iter().any(|one| one.seat.is_some() && one.effect.is_some());
+    let many = if all_are_looked_at(shelf, &known) && !by_prices {
+        None
+    } else {
+        let Some(many) = of_many(shelf, &known, most, steps, go_on) else { return Ok(None) };
+        if many.units.len() == most || !could_shim {
+            let (units, bound) = (many.units, many.bound);
+            let totals = Totals { use_millionths: millionths(&units), ..totals_of(&units) };
+            let laid = Laid { units, best: many.best_single, unknown: known.unknown };
+            let plan = laid.plan(shelf, totals, bound)?;
+            return Ok(Some(Plan { candidates: many.looked_at, steps: many.steps, ..plan }));
+        }
+        Some(many)
+    };
+    let (mut found, mut chosen) = (Candidates::default(), None);
+    let allowed = (steps, go_on);
+    if many.is_none() {
+        let Some(bare) = candidates(shelf, false, go_on)? else { return Ok(None) };
+        found = bare;
+        if let Some(first) = choice_of(shelf, &found, most, allowed)? {
+            // A shim is only looked for where not every unit that can be built does without.
+            let all = first.candidates.len() == most && first.sum == first.bound;
+            chosen = Some(first).filter(|_| all);
+        }
+    }
     if chosen.is_none() && could_shim {
         let Some(shimmed) = candidates(shelf, true, go_on)? else { return Ok(None) };
         found = shimmed;
     }
+    found.inside.extend(many.iter().flat_map(|many| &many.units));
     let chosen = match chosen {
         Some(chosen) => chosen,
         None => choice_of(shelf, &found, most, allowed)?.unwrap_or(Chosen {
@@ -71,38 +111,61 @@ pub fn plan_while(
         }),
     };
     let weights = Weights::new(most, shelf.most_leaves).ok_or(TOO_MANY)?;
-    let mut matches = Vec::new();
-    for &index in &chosen.candidates {
-        if let Some(candidate) = found.inside.get(index) {
-            matches.extend(of(shelf, candidate)?);
-        }
-    }
-    matches.sort_by_key(|one| one.housing);
+    let units: Vec<Candidate> =
+        chosen.candidates.iter().filter_map(|&index| found.inside.get(index).copied()).collect();
     let best = found
         .inside
         .iter()
         .min_by(|a, b| a.leaves.cmp(&b.leaves).then(a.window_use.total_cmp(&b.window_use)));
-    let best_single = match best {
-        Some(best) => of(shelf, best)?,
-        None => None,
-    };
-    let proved = chosen.bound <= chosen.sum;
+    let (best, candidates) = (best.copied(), found.inside.len());
+    let laid = Laid { units, best, unknown: found.unknown };
     let totals = Totals {
-        without_shim: matches.iter().filter(|one| one.leaves() == 0).count(),
-        units: matches.len(),
-        leaves: matches.iter().map(Match::leaves).sum(),
         use_millionths: weights.told(chosen.sum).use_millionths,
+        ..totals_of(&laid.units)
     };
-    Ok(Some(Plan {
-        totals,
-        bound: if proved { totals } else { weights.told(chosen.bound) },
-        proved,
-        best_single,
-        unknown: found.unknown,
-        candidates: found.inside.len(),
-        steps: chosen.steps,
-        matches,
-    }))
+    let mut bound = if chosen.bound <= chosen.sum { totals } else { weights.told(chosen.bound) };
+    if let Some(bare) = many.map(|many| many.bound.without_shim)
+        && bare < bound.without_shim
+    {
+        // All others need a leaf each.
+        bound = Totals { without_shim: bare, units: most, leaves: most - bare, use_millionths: 0 };
+    }
+    let plan = laid.plan(shelf, totals, bound)?;
+    Ok(Some(Plan { candidates, steps: chosen.steps, ..plan }))
+}
+
+/// Units that were chosen, and what is said beside them.
+struct Laid {
+    units: Vec<Candidate>,
+    best: Option<Candidate>,
+    unknown: Vec<Unknown>,
+}
+
+impl Laid {
+    fn plan(self, shelf: &Shelf, totals: Totals, bound: Totals) -> Result<Plan, Error> {
+        let mut matches = Vec::new();
+        for unit in &self.units {
+            matches.extend(of(shelf, unit)?);
+        }
+        matches.sort_by_key(|one| one.housing);
+        let best_single = self.best.map_or(Ok(None), |best| of(shelf, &best))?;
+        let proved = bound == totals;
+        let unknown = self.unknown;
+        Ok(Plan { matches, totals, bound, proved, best_single, unknown, ..Plan::default() })
+    }
+}
+
+fn totals_of(units: &[Candidate]) -> Totals {
+    Totals {
+        without_shim: units.iter().filter(|one| one.leaves == 0).count(),
+        units: units.len(),
+        leaves: units.iter().map(|one| usize::from(one.leaves)).sum(),
+        use_millionths: 0,
+    }
+}
+
+fn millionths(units: &[Candidate]) -> u64 {
+    u64::try_from(sum_of(units)).unwrap_or(0)
 }
 
 const TOO_MANY: Error = Error::OutOfRange {

@@ -50,7 +50,12 @@ impl Judge {
     }
 
     /// The use, where it is no more than a limit.
-    fn below(&self, left: &OffsetCircle, right: &OffsetCircle, limit: f64) -> Option<f64> {
+    pub(super) fn below(
+        &self,
+        left: &OffsetCircle,
+        right: &OffsetCircle,
+        limit: f64,
+    ) -> Option<f64> {
         if cannot_meet(left, right)
             || self.glance.at_least(left, right).is_some_and(|least| least.score > limit)
         {

@@ -31,16 +31,42 @@ pub fn totals(totals: &Totals) -> String {
     )
 }
 
-/// Whether a plan is proved the best; where it is not, how much better another could be.
+/// Whether a plan is proved the best; where it is not, how much better another could be at the first step that
+/// is open: units without a shim, units, leaves, window use.
 #[must_use]
 pub fn proof(plan: &Plan) -> String {
+    let (found, most) = (&plan.totals, &plan.bound);
+    let not_proved =
+        |of: &str, said: String| format!("Not proved of {of}: another choice could {said}.");
     if plan.proved {
         "Proved: no other choice of these parts does better.".to_owned()
-    } else {
-        format!(
-            "Not proved: another choice could come to no more than this: {}",
-            totals(&plan.bound)
+    } else if most.without_shim > found.without_shim {
+        let more = counted_s(most.without_shim - found.without_shim, "unit");
+        not_proved(
+            "any step",
+            format!("have up to {more} more inside without a shim, {} in all", most.without_shim),
         )
+    } else if most.units > found.units {
+        let more = counted_s(most.units - found.units, "unit");
+        let said = format!("have up to {more} more inside with shims, {} in all", most.units);
+        format!(
+            "Proved: none has more units inside without a shim. {}",
+            not_proved("the rest", said)
+        )
+    } else if most.leaves < found.leaves {
+        let fewer = counted(found.leaves - most.leaves, "leaf", "leaves");
+        let said = not_proved("the shims", format!("do with up to {fewer} fewer"));
+        format!("Proved: no other choice has more units inside. {said}")
+    } else {
+        let less = (found.window_use() - most.window_use()).max(0.0);
+        let said = not_proved(
+            "the window use",
+            format!(
+                "use up to {less:.3} less of it, added up, {} a unit",
+                percent(less / found.units.max(1) as f64)
+            ),
+        );
+        format!("Proved: no other choice has more units inside or fewer leaves of shims. {said}")
     }
 }
 
@@ -256,5 +282,31 @@ impl Foretold {
             place(self.prediction.crossing),
             percent(self.prediction.window_use),
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Each step of the objective that is open has its own words, and no later one is spoken of.
+    #[test]
+    fn the_first_step_that_is_open_is_told() {
+        let totals = Totals { without_shim: 20, units: 24, leaves: 6, use_millionths: 2_500_000 };
+        let told = |bound: Totals| {
+            proof(&Plan { totals, bound, proved: bound == totals, ..Plan::default() })
+        };
+        assert_eq!(told(totals), "Proved: no other choice of these parts does better.");
+        let bare = told(Totals { without_shim: 21, units: 30, leaves: 0, use_millionths: 0 });
+        assert_eq!(
+            bare,
+            "Not proved of any step: another choice could have up to 1 unit more inside without a shim, 21 in all."
+        );
+        let shimmed = told(Totals { units: 26, leaves: 6, use_millionths: 0, ..totals });
+        assert!(shimmed.contains("up to 2 units more inside with shims, 26 in all"), "{shimmed}");
+        let leaves = told(Totals { leaves: 4, use_millionths: 0, ..totals });
+        assert!(leaves.contains("do with up to 2 leaves fewer"), "{leaves}");
+        let used = told(Totals { use_millionths: 2_260_000, ..totals });
+        assert!(used.contains("use up to 0.240 less of it, added up, 1 % a unit"), "{used}");
     }
 }
