@@ -3,6 +3,7 @@
 //! 32000-1, 14.7 and 14.8 (clauses from memory). No validator of these standards was to be had: what the writer checks
 //! itself, and what is read back here, is all that is checked.
 
+use std::collections::BTreeMap;
 use std::fs;
 
 use lopdf::{Dictionary, Document, Object};
@@ -158,6 +159,94 @@ fn headings_tables_and_pictures_are_told_as_such() {
         }
     }
     assert!(every(&tags, "P").len() > 30);
+}
+
+/// What is shown in each marked piece of a page, by its number (ISO 32000-1, 14.7.4.2), decoded as the face's own
+/// table says.
+fn pieces(document: &Document, page: lopdf::ObjectId) -> BTreeMap<i64, String> {
+    let faces = document.get_page_fonts(page).unwrap();
+    let (mut told, mut piece, mut face): (BTreeMap<i64, String>, _, _) = (BTreeMap::new(), None, None);
+    for operation in document.get_and_decode_page_content(page).unwrap().operations {
+        let operands = &operation.operands;
+        match operation.operator.as_str() {
+            "BDC" => {
+                let of = at(document, &operands[1]).as_dict().ok();
+                piece = of.and_then(|of| of.get(b"MCID").ok()?.as_i64().ok());
+            }
+            "EMC" => piece = None,
+            "Tf" => face = faces.get(operands[0].as_name().unwrap()).copied(),
+            "Tj" | "TJ" => {
+                let Some(piece) = piece else { continue };
+                let encoding = face.unwrap().get_font_encoding(document).unwrap();
+                let parts = match &operands[0] {
+                    Object::Array(parts) => parts.as_slice(),
+                    _ => operands.as_slice(),
+                };
+                let shown = parts.iter().filter_map(|part| part.as_str().ok());
+                for bytes in shown {
+                    let text = Document::decode_text(&encoding, bytes).unwrap();
+                    told.entry(piece).or_default().push_str(&text);
+                }
+            }
+            _ => {}
+        }
+    }
+    told
+}
+
+/// What of an element is heard: its pieces in order, and nothing between them.
+fn heard(
+    document: &Document,
+    of: &Dictionary,
+    pieces: &BTreeMap<lopdf::ObjectId, BTreeMap<i64, String>>,
+    found: &mut Vec<String>,
+) {
+    let Ok(inside) = of.get(b"K") else { return };
+    let inside = match at(document, inside) {
+        Object::Array(each) => each.clone(),
+        one => vec![one.clone()],
+    };
+    let page = |of: &Dictionary| of.get(b"Pg").ok().map(|page| page.as_reference().unwrap());
+    let mut words = String::new();
+    for object in &inside {
+        let (page, piece) = match at(document, object) {
+            Object::Integer(piece) => (page(of), *piece),
+            Object::Dictionary(inner) if inner.has(b"S") => {
+                heard(document, inner, pieces, found);
+                continue;
+            }
+            Object::Dictionary(marked) => {
+                let piece = marked.get(b"MCID").unwrap().as_i64().unwrap();
+                (page(marked).or_else(|| page(of)), piece)
+            }
+            _ => continue,
+        };
+        words.push_str(pieces[&page.unwrap()].get(&piece).map_or("", String::as_str));
+    }
+    found.push(words.trim_end().to_owned());
+}
+
+/// Heard aloud, a sentence over several lines is that sentence: its words do not run together where lines end, and no
+/// blank comes into a word that two lines share.
+#[test]
+fn words_at_the_ends_of_lines_are_heard_apart() {
+    for name in [WHOLE, DEMO] {
+        let (document, _) = kept(name);
+        let pages = document.get_pages();
+        let pieces = pages.values().map(|&page| (page, pieces(&document, page))).collect();
+        let root = entry(&document, document.catalog().unwrap(), b"StructTreeRoot");
+        let mut found = Vec::new();
+        heard(&document, root.as_dict().unwrap(), &pieces, &mut found);
+        for caution in paper::cautions::CAUTIONS {
+            assert!(found.iter().any(|heard| heard == caution), "{caution}\n{found:#?}");
+        }
+        for term in ["window use", "closure error"] {
+            let means = paper::glossary::meaning(term).unwrap();
+            assert!(found.iter().any(|heard| heard.ends_with(means)), "{means}\n{found:#?}");
+        }
+        let whole = account(name).last_hash;
+        assert!(found.iter().any(|heard| heard.contains(&whole)), "{whole}");
+    }
 }
 
 /// Everything drawn is either told as a part or set apart as decoration (ISO 14289-1, 7.1).

@@ -72,6 +72,20 @@ fn the_rest_is_for_the_specialist() {
     }
 }
 
+/// Labels are broken between words, and what a file calls a number by stands on paper in words.
+#[test]
+fn labels_and_numbers_are_words() {
+    let account = account(DEMO);
+    let report = report(&account);
+    assert!(report.raw().contains("Interpupillary"), "{}", report.raw());
+    for part in ["misalignment x", "shared covariance xy", "window use"] {
+        report.says(part);
+    }
+    for name in ["_arcmin", "misalignment_", "window_use", "narrow_stop"] {
+        assert!(!report.text().contains(name), "{name}");
+    }
+}
+
 /// Faces are in the file with the letters in use and no others: the largest is 0.75 MB whole.
 #[test]
 fn faces_are_embedded_and_subset() {

@@ -1,6 +1,6 @@
 //! Pieces of a page before they have a place: bands of ink, one under the other.
 
-use super::wrap::lines;
+use super::wrap::{ended_lines, widest_word_pt};
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -14,6 +14,9 @@ const ASCENT: f64 = 0.98;
 pub(super) const BODY_PT: f64 = 8.5;
 /// Tables and fine print, points.
 pub(super) const SMALL_PT: f64 = 7.2;
+
+/// Between a label and what it says.
+const BESIDE_LABEL_PT: f64 = 6.0;
 
 /// A strip that is not divided; its ink is placed from its own upper left corner.
 #[derive(Clone, Debug, Default)]
@@ -210,15 +213,20 @@ pub(super) fn paragraph_of(
     look: TextLook,
     part: &Part,
 ) -> Block {
-    let bands = lines(letters, text, look.face, look.size_pt, width_pt)
+    let bands = ended_lines(letters, text, look.face, look.size_pt, width_pt)
         .into_iter()
-        .map(|line| Band {
-            height_pt: look.size_pt * LEADING,
-            ink: if line.is_empty() {
+        .map(|mut line| {
+            let empty = line.text.is_empty();
+            // Read aloud or copied, the words of two lines are two words.
+            if line.ends_word && !empty {
+                line.text.push(' ');
+            }
+            let ink = if empty {
                 Vec::new()
             } else {
-                vec![Ink::Part(part.clone()), words(line, width_pt, look)]
-            },
+                vec![Ink::Part(part.clone()), words(line.text, width_pt, look)]
+            };
+            Band { height_pt: look.size_pt * LEADING, ink }
         })
         .collect();
     Block(bands)
@@ -234,6 +242,17 @@ fn words(text: String, width_pt: f64, look: TextLook) -> Ink {
     Ink::Words { at: [x, size_pt * ASCENT], text, face, size_pt, colour, align }
 }
 
+/// How wide a column of labels is: as wide as is wished, and no label is broken inside a word.
+pub(super) fn label_room_pt<'a>(
+    letters: &Letters,
+    labels: impl Iterator<Item = &'a str>,
+    least_pt: f64,
+    look: TextLook,
+) -> f64 {
+    let wide_pt = |label| widest_word_pt(letters, label, Face::Plain, look.size_pt);
+    labels.map(wide_pt).map(|wide_pt| wide_pt + BESIDE_LABEL_PT).fold(least_pt, f64::max)
+}
+
 /// A label at the left and what it says beside it, both wrapped.
 pub(super) fn pair(
     letters: &Letters,
@@ -244,7 +263,7 @@ pub(super) fn pair(
     look: TextLook,
 ) -> Block {
     let quiet = TextLook { face: Face::Plain, ..look }.coloured(Colour::QUIET);
-    let label = paragraph(letters, label, label_pt - 6.0, quiet);
+    let label = paragraph(letters, label, label_pt - BESIDE_LABEL_PT, quiet);
     let says = paragraph(letters, says, width_pt - label_pt, look);
     zipped(vec![(label, 0.0), (says, label_pt)], 1.5)
 }

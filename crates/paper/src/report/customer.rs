@@ -5,7 +5,7 @@ use record::remedies::shim;
 use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
 use solver::{Channel, PerChannel, Setting, SettingKind};
 
-use super::block::{Block, TextLook, pair, paragraph};
+use super::block::{Block, TextLook, label_room_pt, pair, paragraph};
 use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
 use super::plot::{day, plotted, setting, solution, uncaptioned};
@@ -156,9 +156,11 @@ fn who_and_where(session: &Session, flow: &mut Flow<'_>) {
 }
 
 fn pairs(letters: &Letters, width_pt: f64, pairs: &[(&str, String)]) -> Block {
-    let said = pairs.iter().filter(|(_, says)| !says.trim().is_empty());
-    said.fold(Block::default(), |block, (label, says)| {
-        block.then(pair(letters, label, says, LABEL_PT, width_pt, TextLook::BODY))
+    let said = || pairs.iter().filter(|(_, says)| !says.trim().is_empty());
+    let look = TextLook::BODY;
+    let label_pt = label_room_pt(letters, said().map(|(label, _)| *label), LABEL_PT, look);
+    said().fold(Block::default(), |block, (label, says)| {
+        block.then(pair(letters, label, says, label_pt, width_pt, look))
     })
 }
 

@@ -16,6 +16,9 @@ const TOP_PT: f64 = 46.0;
 /// Kept free at the foot.
 const FOOT_PT: f64 = 44.0;
 
+/// What marks on a page may take.
+const MARKED_PT: f64 = 40.0;
+
 /// Pages being filled.
 pub(super) struct Flow<'a> {
     letters: &'a Letters,
@@ -105,7 +108,7 @@ impl<'a> Flow<'a> {
     /// Places a block on one page if one page can hold it.
     pub(super) fn place_whole(&mut self, block: Block) {
         let height_pt = block.height_pt();
-        if height_pt > self.left_pt() && height_pt <= self.fresh_pt() - 40.0 {
+        if height_pt > self.left_pt() && height_pt <= self.fresh_pt() - MARKED_PT {
             self.new_page();
         }
         self.place(block);
@@ -163,13 +166,20 @@ impl<'a> Flow<'a> {
         let ruled = Ruled::new(columns, self.letters, self.width_pt());
         let mut lines = rows.into_iter().map(|row| ruled.line(row)).peekable();
         let Some(first) = lines.peek() else { return };
-        let first_pt = first.height_pt().min(60.0);
+        let first_pt = first.height_pt().min(self.fresh_pt() / 2.0);
         let head = ruled.head();
         if head.height_pt() + first_pt > self.left_pt() {
             self.new_page();
         }
         self.place(head.clone());
+        let head_pt = head.height_pt();
         for line in lines {
+            // A row stands whole wherever a page can hold it.
+            let row_pt = line.height_pt();
+            if row_pt > self.left_pt() && row_pt <= self.fresh_pt() - head_pt - MARKED_PT {
+                self.new_page();
+                self.place(head.clone().repeated());
+            }
             for band in line.0 {
                 if band.height_pt > self.left_pt() {
                     self.new_page();

@@ -195,7 +195,11 @@ fn draw(
             let text = letters.told(text);
             take(surface, &Pen::fill(*colour));
             letters.lay(&text, *face, |face, laid, width_em| {
-                let width_pt = width_em * size_pt;
+                // A blank that only parts what is read aloud hangs over the edge.
+                let hangs = text.len() > 1 && text.ends_with(' ');
+                let last = laid.iter().filter(|glyph| hangs && glyph.of.end == text.len());
+                let hanging_em = last.map(|glyph| glyph.advance_em).sum::<f64>();
+                let width_pt = (width_em - hanging_em) * size_pt;
                 let left = match align {
                     Align::Left => *x,
                     Align::Middle => x - width_pt / 2.0,

@@ -1,6 +1,7 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
-use record::fact::{DayKind, DayNote, LookingResult, Note, Picture};
+use record::conclusion::number_in_words;
+use record::fact::{DayKind, DayNote, LookingResult, Note, Number, Picture};
 use record::{Account, AnswerKind, Chain, Conclusion, Fact, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
 use solver::error::told;
@@ -11,7 +12,7 @@ use super::flow::Flow;
 use super::glossary;
 use super::rounds;
 use super::standing::loud;
-use super::table::{Column, Table, figures, words};
+use super::table::{Table, figures, words};
 use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
@@ -122,10 +123,11 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
         return;
     }
     flow.gap(3.0);
-    let name = Column { look: TextLook::CODE, ..words("number", 30.0) };
-    let mut table = Table::new(vec![name, figures("value", 16.0), words("", 30.0)]);
+    let mut table =
+        Table::new(vec![words("number", 30.0), figures("value", 16.0), words("", 30.0)]);
     for worked_out in numbers {
-        table.row([worked_out.name, told(worked_out.value), String::new()]);
+        let (name, unit) = number_in_words(&worked_out.name);
+        table.row([name, told(worked_out.value), unit.to_owned()]);
     }
     flow.table(table);
 }
@@ -342,6 +344,12 @@ fn signatures(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
+/// A number as a signature stores it, its name in words.
+fn stored(number: &Number) -> String {
+    let (name, unit) = number_in_words(&number.name);
+    format!("{name} {}{unit}", told(number.value))
+}
+
 fn signature_lines(signature: &Signature) -> Vec<(String, TextLook)> {
     let signed = &signature.signed;
     let rests_on: Vec<String> = signed.rests_on.iter().map(ToString::to_string).collect();
@@ -362,7 +370,7 @@ fn signature_lines(signature: &Signature) -> Vec<(String, TextLook)> {
         lines.push((signed.statement.clone(), TextLook::BODY));
     }
     let numbers: Vec<String> =
-        signed.numbers.iter().map(|kept| format!("{} {}", kept.name, told(kept.value))).collect();
+        signed.numbers.iter().map(stored).collect();
     if !numbers.is_empty() {
         lines.push((format!("Stored: {}", numbers.join("; ")), TextLook::SMALL));
     }

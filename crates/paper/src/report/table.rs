@@ -3,7 +3,7 @@
 use std::cell::Cell;
 
 use super::block::{Band, Block, TextLook, paragraph_of};
-use super::wrap::is_one_line;
+use super::wrap::{is_one_line, widest_word_pt};
 use crate::ink::Align;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -11,6 +11,9 @@ use crate::parts::{CellPlace, Part, PartRole};
 
 /// Room between columns.
 const BETWEEN_PT: f64 = 6.0;
+
+/// A head's column is this much wider than its widest word.
+const NOT_TIGHT_PT: f64 = 0.1;
 
 /// A column.
 #[derive(Clone, Copy, Debug)]
@@ -66,10 +69,23 @@ impl<'a> Ruled<'a> {
     pub(super) fn new(columns: &[Column], letters: &'a Letters, width_pt: f64) -> Self {
         let all: f64 = columns.iter().map(|column| column.share).sum();
         let room_pt = width_pt - BETWEEN_PT * (columns.len().max(1) - 1) as f64;
+        // No head is broken inside a word: its column takes what it needs, and the others share the rest.
+        let need_pt = |column: &Column| {
+            widest_word_pt(letters, column.head, Face::Plain, column.look.size_pt) + NOT_TIGHT_PT
+        };
+        let narrow = |column: &&Column| need_pt(column) > room_pt * column.share / all;
+        let (taken_pt, taken) = columns.iter().filter(narrow).fold((0.0, 0.0), |(pt, of), column| {
+            (pt + need_pt(column), of + column.share)
+        });
+        let share_pt = (room_pt - taken_pt) / (all - taken).max(f64::MIN_POSITIVE);
         let mut left_pt = 0.0;
         let mut placed = Vec::with_capacity(columns.len());
         for &column in columns {
-            let column_pt = room_pt * column.share / all;
+            let column_pt = match taken_pt < room_pt {
+                true if narrow(&&column) => need_pt(&column),
+                true => share_pt * column.share,
+                false => room_pt * column.share / all,
+            };
             placed.push((column, left_pt, column_pt));
             left_pt += column_pt + BETWEEN_PT;
         }
@@ -99,7 +115,10 @@ impl<'a> Ruled<'a> {
         self.rows.set(row);
         let whole = (row > ROWS_TOLD).then(|| self.letters.part(PartRole::Paragraph));
         let each = (0..).zip(&self.columns).zip(cells);
-        for ((place, &(column, left_pt, column_pt)), text) in each {
+        for ((place, &(column, left_pt, column_pt)), mut text) in each {
+            if whole.is_some() {
+                text.push(' ');
+            }
             let part = whole.clone().unwrap_or_else(|| self.part(row, place, false));
             self.cell(&mut line, text, column.look, (left_pt, column_pt), part);
         }

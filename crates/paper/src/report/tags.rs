@@ -88,9 +88,6 @@ impl Tags {
         let heading = matches!(part.role, PartRole::Title | PartRole::Heading);
         let Some(index) = self.parts.get(&part.number).filter(|_| heading) else { return };
         if let Some(Top::Part { words, .. }) = self.tops.get_mut(*index) {
-            if !words.is_empty() {
-                words.push(' ');
-            }
             words.push_str(text);
         }
     }
@@ -103,7 +100,7 @@ impl Tags {
             match top {
                 Top::Table(rows) => tree.push(table(rows)),
                 Top::Part { role, pieces, words, page, at } => {
-                    let words = told(&words);
+                    let words = told(words.trim_end());
                     let mut group = match role {
                         PartRole::Title => heading(1, &words),
                         PartRole::Heading => heading(2, &words),

@@ -60,6 +60,30 @@ pub(crate) fn lines(
     size_pt: f64,
     width_pt: f64,
 ) -> Vec<String> {
+    let ended = ended_lines(letters, text, face, size_pt, width_pt);
+    ended.into_iter().map(|line| line.text).collect()
+}
+
+/// A line, and whether a word ends with it.
+pub(super) struct Ended {
+    pub(super) text: String,
+    pub(super) ends_word: bool,
+}
+
+impl Ended {
+    const fn whole(text: String) -> Self {
+        Self { text, ends_word: true }
+    }
+}
+
+/// The same, each with whether a word ends with it.
+pub(super) fn ended_lines(
+    letters: &Letters,
+    text: &str,
+    face: Face,
+    size_pt: f64,
+    width_pt: f64,
+) -> Vec<Ended> {
     let text = told(text);
     let text = letters.told(&text);
     let blank_pt = letters.width_pt(" ", face, size_pt);
@@ -77,7 +101,7 @@ pub(crate) fn lines(
                 continue;
             }
             if !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
+                lines.push(Ended::whole(std::mem::take(&mut line)));
             }
             if word_pt <= width_pt + SLACK_PT {
                 line.push_str(word);
@@ -86,10 +110,10 @@ pub(crate) fn lines(
                 (line, used_pt) = broken(letters, word, face, size_pt, width_pt, &mut lines);
             }
         }
-        lines.push(line);
+        lines.push(Ended::whole(line));
     }
     if lines.is_empty() {
-        lines.push(String::new());
+        lines.push(Ended::whole(String::new()));
     }
     lines
 }
@@ -101,7 +125,7 @@ fn broken(
     face: Face,
     size_pt: f64,
     width_pt: f64,
-    lines: &mut Vec<String>,
+    lines: &mut Vec<Ended>,
 ) -> (String, f64) {
     let (_, set) = letters.set(word, face);
     let mut glyphs: Vec<&Glyph> = set.glyphs.iter().collect();
@@ -112,7 +136,7 @@ fn broken(
     for letter in glyphs.chunk_by(|one, next| one.of == next.of) {
         let letter_pt = letter.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
         if used_pt + letter_pt > width_pt && !piece.is_empty() {
-            lines.push(std::mem::take(&mut piece));
+            lines.push(Ended { text: std::mem::take(&mut piece), ends_word: false });
             used_pt = 0.0;
         }
         let of = letter.first().and_then(|glyph| word.get(glyph.of.clone()));
@@ -120,6 +144,12 @@ fn broken(
         used_pt += letter_pt;
     }
     (piece, used_pt)
+}
+
+/// How wide the widest of a text's words is.
+pub(super) fn widest_word_pt(letters: &Letters, text: &str, face: Face, size_pt: f64) -> f64 {
+    let words = record::figures::unbroken(text).into_iter();
+    words.map(|word| letters.width_pt(word, face, size_pt)).fold(0.0, f64::max)
 }
 
 /// A text in one line, told short where it must be: a head or foot stands in full on the first page.

@@ -33,6 +33,7 @@ pub use counted::{Counted, counted};
 pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
 pub use method::Method;
+pub use numbers::number_in_words;
 pub use on_circle::{OnCircle, OnCircleWay, Readings, on_circles};
 pub use position::Position;
 

@@ -25,6 +25,28 @@ pub(crate) fn decides(rule: Rule, name: &str) -> bool {
     rule.asks_uncertainty() || MEANS.contains(&bare)
 }
 
+/// A stored number's name in words, and its unit: `left_x_arcmin` is “left x”, in arcminutes.
+///
+/// ```
+/// use record::conclusion::number_in_words;
+/// assert_eq!(number_in_words("left_x_arcmin"), ("left x".to_owned(), "′"));
+/// let (name, unit) = number_in_words("narrow_stop.shared_covariance_xy_arcmin2");
+/// assert_eq!((name.as_str(), unit), ("narrow stop: shared covariance xy", "′²"));
+/// ```
+#[must_use]
+pub fn number_in_words(name: &str) -> (String, &'static str) {
+    let (bare, unit) = if let Some(bare) = name.strip_suffix("_arcmin2") {
+        (bare.to_owned(), "′²")
+    } else if name.contains("_arcmin") {
+        (name.replacen("_arcmin", "", 1), "′")
+    } else {
+        (name.to_owned(), "")
+    };
+    // Numbers of a setting; else what stands before the dot is the position.
+    let words = bare.replacen("points.", "crosshair ", 1).replace(".x", " x").replace(".y", " y");
+    (words.replace('.', ": ").replace('_', " "), unit)
+}
+
 impl Conclusion {
     /// The numbers a signature stores, under lasting names: those of the set-up position bare,
     /// those of the others with the position before them, `narrow_stop.window_use`.

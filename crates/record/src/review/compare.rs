@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use super::read_again::FrameAgain;
 use super::version;
-use crate::conclusion::numbers::decides;
+use crate::conclusion::numbers::{decides, number_in_words};
 use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_to_sign};
 use crate::fact::texts::plain;
 use crate::fact::{Body, Fact, MarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
@@ -191,7 +191,7 @@ impl fmt::Display for Difference {
                 found.word()
             ),
             Self::Number { seq, name, stored, found } => {
-                let (name, unit) = in_words(name);
+                let (name, unit) = number_in_words(name);
                 let by = told((found - stored).abs());
                 let [stored, found] = figures::apart(*stored, *found);
                 write!(
@@ -208,11 +208,11 @@ impl fmt::Display for Difference {
                 write!(f, "fact {seq} names as its {part} {stored}, but it was {found}")
             }
             Self::NotStored { seq, name } => {
-                let (name, _) = in_words(name);
+                let (name, _) = number_in_words(name);
                 write!(f, "fact {seq} does not store {name}, which the verdict rests on")
             }
             Self::StoredTwice { seq, name } => {
-                let (name, _) = in_words(name);
+                let (name, _) = number_in_words(name);
                 write!(f, "fact {seq} stores {name} more than once")
             }
             Self::NeverGiven { seq, name, program } => {
@@ -231,19 +231,6 @@ impl fmt::Display for Difference {
             ),
         }
     }
-}
-
-/// A stored number's name in words, and its unit: `left_x_arcmin` is “left x”, in arcminutes.
-fn in_words(name: &str) -> (String, &'static str) {
-    let (bare, unit) = if let Some(bare) = name.strip_suffix("_arcmin2") {
-        (bare.to_owned(), "′²")
-    } else if name.contains("_arcmin") {
-        (name.replacen("_arcmin", "", 1), "′")
-    } else {
-        (name.to_owned(), "")
-    };
-    let words = bare.replacen("points.", "crosshair ", 1).replace(['_', '.'], " ");
-    (words, unit)
 }
 
 /// Readings by the facts that say them.

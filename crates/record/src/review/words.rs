@@ -5,7 +5,7 @@ use core::fmt::Write;
 use solver::{Channel, NoSetting, Solution};
 
 use super::{Account, BlindWord, Chain, Follows, RoundAccount};
-use crate::conclusion::Measured;
+use crate::conclusion::{Measured, number_in_words};
 use crate::differences::Differences;
 use crate::figures::{
     arcmin, at_least, counted, counted_s, direction, meeting_sentence, misalignment, percent,
@@ -305,12 +305,16 @@ pub const OUTDATED: &str = "Facts were added since: the signature does not speak
 pub const COUNTERSIGNED_LINE_GONE: &str = "The countersignature names a last line that is not in this \
     file: the file was written anew since it was given.";
 
+fn named(numbers: &[String]) -> String {
+    numbers.iter().map(|name| number_in_words(name).0).collect::<Vec<_>>().join(", ")
+}
+
 pub(super) fn follows(follows: &Follows) -> String {
     match follows {
         Follows::Yes { unknown, missing } => {
             let mut words = "What was stored follows from the readings".to_owned();
             if !unknown.is_empty() {
-                let names = unknown.join(", ");
+                let names = named(unknown);
                 let _ = write!(
                     words,
                     ", as far as this version can tell: it does not work out {names}"
@@ -318,7 +322,7 @@ pub(super) fn follows(follows: &Follows) -> String {
             }
             words.push('.');
             if !missing.is_empty() {
-                let names = missing.join(", ");
+                let names = named(missing);
                 let _ =
                     write!(words, " It does not store {names}, on which the rule does not rest.");
             }
