@@ -10,12 +10,12 @@ use lopdf::{Dictionary, Document, Object};
 use paper::PaperSize;
 use record::Body;
 
-use crate::session::{DEMO, WHOLE, account, changed, root};
+use crate::session::{DEMO, WHOLE, account, changed, issued, root};
 
 fn kept(name: &str) -> (Document, Vec<u8>) {
     let bytes = fs::read(root().join(name)).unwrap();
     let account = account(name);
-    let pdf = paper::report(&account, Some(bytes.clone()), PaperSize::A4).unwrap();
+    let pdf = paper::report(&account, Some(bytes.clone()), PaperSize::A4, issued()).unwrap();
     (Document::load_mem(&pdf).unwrap(), bytes)
 }
 
@@ -52,10 +52,10 @@ fn the_session_goes_with_its_report() {
 fn the_same_session_within_gives_the_same_bytes() {
     let bytes = fs::read(root().join(WHOLE)).unwrap();
     let account = account(WHOLE);
-    let drawn = || paper::report(&account, Some(bytes.clone()), PaperSize::A4).unwrap();
+    let drawn = || paper::report(&account, Some(bytes.clone()), PaperSize::A4, issued()).unwrap();
     assert!(drawn() == drawn());
     // It is known as ours, with what it carries and without.
-    for pdf in [drawn(), paper::report(&account, None, PaperSize::A4).unwrap()] {
+    for pdf in [drawn(), paper::report(&account, None, PaperSize::A4, issued()).unwrap()] {
         assert!(paper::marks::is_our_pdf(&mut std::io::Cursor::new(pdf)).unwrap());
     }
 }
@@ -165,7 +165,8 @@ fn headings_tables_and_pictures_are_told_as_such() {
 /// table says.
 fn pieces(document: &Document, page: lopdf::ObjectId) -> BTreeMap<i64, String> {
     let faces = document.get_page_fonts(page).unwrap();
-    let (mut told, mut piece, mut face): (BTreeMap<i64, String>, _, _) = (BTreeMap::new(), None, None);
+    let (mut told, mut piece, mut face): (BTreeMap<i64, String>, _, _) =
+        (BTreeMap::new(), None, None);
     for operation in document.get_and_decode_page_content(page).unwrap().operations {
         let operands = &operation.operands;
         match operation.operator.as_str() {
@@ -291,7 +292,7 @@ fn what_is_hard_to_tell_still_gives_a_report() {
         let one = facts[first].clone();
         facts.splice(first..first, core::iter::repeat_n(one, 1500));
     });
-    let pdf = paper::report(&many, None, PaperSize::A4).unwrap();
+    let pdf = paper::report(&many, None, PaperSize::A4, issued()).unwrap();
     assert!(paper::marks::is_our_pdf(&mut std::io::Cursor::new(&pdf)).unwrap());
     let empty = changed(DEMO, |facts| facts.truncate(1));
     crate::session::report(&empty).says("Collimation report, unit not named");

@@ -4,7 +4,7 @@ use paper::PaperSize;
 use record::Body;
 use record::fact::Purpose;
 
-use crate::session::{DEMO, changed, report};
+use crate::session::{DEMO, changed, issued, report};
 
 /// Long names go on in the next line; none of their letters is lost.
 #[test]
@@ -63,7 +63,7 @@ fn a_missing_letter_is_told_by_its_number() {
     report.says("Told by their numbers in brackets, since this program has no letters for them: U+65E5, U+773C, U+1F52D.");
     let eyes = report.text().matches("U+773C]").count();
     assert!(eyes >= 290, "{eyes} of 300");
-    let written = || paper::report(&account, None, PaperSize::A4).unwrap();
+    let written = || paper::report(&account, None, PaperSize::A4, issued()).unwrap();
     assert!(written() == written());
     let plain = crate::session::account(DEMO);
     let plain = crate::session::report(&plain).text();

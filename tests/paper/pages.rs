@@ -4,8 +4,8 @@ use paper::PaperSize;
 use record::fact::{Purpose, Withdrawn};
 use record::{Body, Channel, Fact, Seen, Typed};
 
-use crate::reading::Report;
-use crate::session::{DEMO, WHOLE, account, changed, report};
+use crate::reading::{Report, squeezed};
+use crate::session::{DEMO, DIFFERENCES, PASSED_NO_MORE, WHOLE, account, changed, issued, report};
 
 /// ISO 216: A4 is 210 mm × 297 mm; Letter is 8½ in × 11 in (ANSI/ASME Y14.1). A point is 1/72 in;
 /// sizes are stored in single precision, good to 6e-5 pt here.
@@ -15,7 +15,7 @@ fn pages_have_their_size() {
     for (paper, width_mm, height_mm) in
         [(PaperSize::A4, 210.0, 297.0), (PaperSize::Letter, 215.9, 279.4)]
     {
-        let report = Report::read(&paper::report(&account, None, paper).unwrap());
+        let report = Report::read(&paper::report(&account, None, paper, issued()).unwrap());
         assert!(report.pages() >= 2);
         for size_pt in report.sizes_pt() {
             for (found, mm) in size_pt.into_iter().zip([width_mm, height_mm]) {
@@ -50,7 +50,7 @@ fn the_first_page_is_for_the_customer() {
         "a pass here is not release for flight, driving or duty",
         "page 1 of",
     ] {
-        let part = crate::reading::squeezed(part);
+        let part = squeezed(part);
         assert!(page.contains(&part), "{part:?} is not on the first page:\n{page}");
     }
     // As typed once, with a true minus sign and a prime: a search for it finds it.
@@ -86,6 +86,88 @@ fn labels_and_numbers_are_words() {
     }
 }
 
+/// Every caution and what the looking test showed stand on the first page, on either paper, however much else
+/// there is to say.
+#[test]
+fn cautions_and_the_looking_test_are_on_the_first_page() {
+    for name in [DEMO, WHOLE, PASSED_NO_MORE, DIFFERENCES] {
+        let account = account(name);
+        for paper in [PaperSize::A4, PaperSize::Letter] {
+            let pdf = paper::report(&account, None, paper, issued()).unwrap();
+            let page = Report::read(&pdf).page(1);
+            for part in paper::cautions::CAUTIONS.iter().chain(&["looking test"]) {
+                assert!(page.contains(&squeezed(part)), "{name} {paper:?} {part}\n{page}");
+            }
+        }
+    }
+    let page = report(&account(DEMO)).page(1);
+    let made = "looking test – 2026-11-23 08:38:18 RB saw one image (fused), point at 400 m";
+    assert!(page.contains(&squeezed(made)), "{page}");
+    let without = changed(DEMO, |facts| {
+        facts.retain(|fact| !matches!(fact.body, Body::LookingTest(_)));
+    });
+    let page = report(&without).page(1);
+    assert!(page.contains(&squeezed("looking test – not made")), "{page}");
+}
+
+/// Beside each word of the trade, where a customer meets it first, is what it means.
+#[test]
+fn the_first_page_has_plain_words() {
+    let mut met = 0;
+    for name in [DEMO, WHOLE, PASSED_NO_MORE] {
+        let page = report(&account(name)).page(1);
+        let lower = page.to_lowercase();
+        for term in paper::glossary::TERMS.iter().filter(|term| !term.plain.is_empty()) {
+            if lower.contains(&squeezed(term.word)) {
+                assert!(page.contains(&squeezed(term.plain)), "{name} {}\n{page}", term.word);
+                met += 1;
+            }
+        }
+    }
+    assert!(met >= 12, "{met}");
+}
+
+/// Where only differences are read, the first page shows them and says what to set.
+#[test]
+fn differences_are_shown_on_the_first_page() {
+    let account = account(DIFFERENCES);
+    let found = account.rounds.iter().rev().find_map(|round| round.differences.as_ref()).unwrap();
+    let page = report(&account).page(1);
+    for part in found.words().iter().map(String::as_str).chain([paper::plane::PLANE_KEY]) {
+        assert!(page.contains(&squeezed(part)), "{part}\n{page}");
+    }
+    for part in ["eyes diverge", "right image high", "Tolerance window"] {
+        assert!(page.contains(&squeezed(part)), "{part}\n{page}");
+    }
+}
+
+/// Every page says which report it is and of what day; another state of the session or another day is another report.
+#[test]
+fn every_page_says_its_number_and_day() {
+    let with_note = changed(DEMO, |facts| {
+        let last = facts.last().unwrap();
+        let (seq, time, hand) = (last.seq + 1, last.time, last.hand.clone());
+        let note = record::fact::Note { text: "seen".to_owned(), about: None };
+        facts.push(Fact { seq, time, hand, body: Body::Note(note) });
+    });
+    let plain = account(DEMO);
+    assert_ne!(plain.last_hash, with_note.last_hash);
+    for account in [&plain, &with_note] {
+        let report = report(account);
+        // The session's own name begins so in its first line.
+        let number = format!("report 0152a3c4-{}, issued 2026-11-30", &account.last_hash[..8]);
+        for page in 1..=report.pages() {
+            assert!(report.page(page as u32).contains(&squeezed(&number)), "{number} {page}");
+        }
+        for line in ["Signatures by hand", "Work done by (name, signature)", "Checked by"] {
+            report.says(line);
+        }
+    }
+    let on = |day: &str| paper::report(&plain, None, PaperSize::A4, day.parse().unwrap()).unwrap();
+    assert!(on("2026-11-30") == on("2026-11-30"));
+    assert!(on("2026-11-30") != on("2026-12-01"));
+}
+
 /// Faces are in the file with the letters in use and no others: the largest is 0.75 MB whole.
 #[test]
 fn faces_are_embedded_and_subset() {
@@ -106,8 +188,8 @@ fn faces_are_embedded_and_subset() {
 #[test]
 fn the_same_session_gives_the_same_bytes() {
     let account = account(WHOLE);
-    let first = paper::report(&account, None, PaperSize::Letter).unwrap();
-    assert!(first == paper::report(&account, None, PaperSize::Letter).unwrap());
+    let first = paper::report(&account, None, PaperSize::Letter, issued()).unwrap();
+    assert!(first == paper::report(&account, None, PaperSize::Letter, issued()).unwrap());
     let day = account.last_time.unwrap().date().to_string().replace('-', "");
     for made in Report::read(&first).made() {
         assert!(made.starts_with(&format!("D:{day}")), "{made}");

@@ -9,7 +9,7 @@ use record::{Stamp, Survey, survey};
 
 use crate::hostile_texts::{corpus, nothing_hides_in};
 use crate::reading::Report;
-use crate::session::root;
+use crate::session::{issued, root};
 
 /// The invented shop, whose Bench 4 wanders.
 fn shop() -> &'static Survey {
@@ -117,7 +117,7 @@ fn long_and_hostile_names_are_whole() {
 fn a_list_is_no_report() {
     let list = recall_list(shop(), "Fen Lane", noon(), PaperSize::A4).unwrap();
     let account = crate::session::account(crate::session::DEMO);
-    let report = paper::report(&account, None, PaperSize::A4).unwrap();
+    let report = paper::report(&account, None, PaperSize::A4, issued()).unwrap();
     let known = |bytes: &[u8]| {
         let mut file = Cursor::new(bytes);
         let report = marks::is_our_pdf(&mut file).unwrap();

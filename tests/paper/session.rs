@@ -5,11 +5,15 @@ use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
 use record::file::{scan, write_all_lines};
-use record::{Account, Fact, RealDisk, review};
+use record::{Account, Date, Fact, RealDisk, review};
 
 use crate::reading::Report;
 
 pub(crate) const DEMO: &str = "demo-data/sessions/2026-11-23 0152.samepoint";
+/// Signed as a pass that does not follow from its readings.
+pub(crate) const PASSED_NO_MORE: &str = "demo-data/sessions/2026-06-12 0431.samepoint";
+/// Of a station that shows differences alone.
+pub(crate) const DIFFERENCES: &str = "demo-data/sessions/2026-11-13 0460.samepoint";
 pub(crate) const WHOLE: &str = "tests/data/format1/whole-job.samepoint";
 
 pub(crate) fn root() -> PathBuf {
@@ -20,8 +24,13 @@ pub(crate) fn account(name: &str) -> Account {
     review(&root().join(name), &RealDisk).unwrap()
 }
 
+/// The day on all these reports.
+pub(crate) fn issued() -> Date {
+    "2026-11-30".parse().unwrap()
+}
+
 pub(crate) fn report(account: &Account) -> Report {
-    Report::read(&paper::report(account, None, PaperSize::A4).unwrap())
+    Report::read(&paper::report(account, None, PaperSize::A4, issued()).unwrap())
 }
 
 /// A session with its facts changed and numbered anew.

@@ -76,7 +76,8 @@ fn reviewed(path: &Path) -> f64 {
 
 fn reported(path: &Path) -> f64 {
     let account = review(path, &RealDisk).unwrap();
-    timed(|| report(&account, None, PaperSize::A4).unwrap())
+    let issued = account.last_time.unwrap().date();
+    timed(|| report(&account, None, PaperSize::A4, issued).unwrap())
 }
 
 /// The last reading, taken up after all before it.

@@ -7,6 +7,7 @@
 //! - [`palette`], [`letters`]: the colours and faces of paper;
 //! - [`ink`]: what goes on paper, in points; [`parts`]: which heading, paragraph, cell or picture it is of; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
+//! - [`plane`]: where only differences are read;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
 //! - [`mod@label`]: the label of a unit's case, with a QR code;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
@@ -27,6 +28,7 @@ pub mod marks;
 pub mod measure;
 pub mod palette;
 pub mod parts;
+pub mod plane;
 pub mod png;
 pub mod report;
 pub mod scene;

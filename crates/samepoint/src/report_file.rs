@@ -137,7 +137,7 @@ impl ReportKind {
 /// Whether a file is one that this program wrote.
 type Ours = fn(&mut fs::File) -> io::Result<bool>;
 
-/// Writes the report of a session, or its field plot, as the file's name asks.
+/// Writes the report of a session, or its field plot, as the file's name asks. `issued`: the day that stands on the report.
 ///
 /// An earlier report that this program wrote is replaced once the new one is whole on disk. Any other
 /// file stays.
@@ -148,6 +148,7 @@ pub(crate) fn write_report(
     account: &Account,
     to: &Path,
     paper: PaperSize,
+    issued: Date,
 ) -> Result<(), NotWritten> {
     let kind = ReportKind::of(to)?;
     if account.session.withholds() {
@@ -155,7 +156,7 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => paper::report(account, Some(session_bytes(account)?), paper)
+        ReportKind::Pdf => paper::report(account, Some(session_bytes(account)?), paper, issued)
             .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?,
         ReportKind::Svg => {
             let scene = paper::session_scene(account);

@@ -83,8 +83,11 @@ pub fn calibration_sheet(
         flow.paragraph(line, TextLook::SMALL);
     }
     flow.tell_numbers();
-    let running =
-        Running { title, foot: format!("Last line of the calibration {}", review.last_line) };
+    let running = Running {
+        title,
+        issue: String::new(),
+        foot: format!("Last line of the calibration {}", review.last_line),
+    };
     let pages = flow.finish(&running);
     let about = pdf::About {
         title: running.title,

@@ -2,19 +2,24 @@
 
 use record::calibrations::source::{certificate_told, map_from};
 use record::remedies::shim;
-use record::{Account, Conclusion, Measured, Session, Station, Unit, Verdict};
+use record::{
+    Account, Conclusion, Differences, Measured, RoundAccount, Session, Station, Unit, Verdict,
+};
 use solver::{Channel, PerChannel, Setting, SettingKind};
 
 use super::block::{Block, TextLook, label_room_pt, pair, paragraph};
 use super::figures::{limits, moment, with_95};
 use super::flow::Flow;
+use super::looking;
 use super::plot::{day, plotted, setting, solution, uncaptioned};
 use super::standing::{loud, marks, sentences};
 use super::table::{Table, words};
 use crate::cautions::CAUTIONS;
+use crate::glossary::{AS_FOUND, AS_LEFT, Plainly, meaning};
 use crate::layout::layout;
 use crate::letters::Letters;
 use crate::palette::Colour;
+use crate::plane::{PLANE_KEY, plane, plane_alt, plane_words};
 use crate::scene::Scene;
 use crate::svg::described;
 use crate::words::{
@@ -26,21 +31,20 @@ use crate::words::{
 const LABEL_PT: f64 = 62.0;
 /// Between two columns.
 const BETWEEN_PT: f64 = 16.0;
-/// The field plot's side.
-const PLOT_PT: f64 = 218.0;
+/// The field plot's side, and what it may be where there is less room.
+const PLOT_PT: [f64; 4] = [218.0, 200.0, 182.0, 164.0];
 
 pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     let session = &account.session;
     letterhead(account, flow);
     title(session, flow);
-    verdict(account, flow);
+    let mut plainly = Plainly::default();
+    verdict(account, &mut plainly, flow);
     flow.gap(5.0);
     who_and_where(session, flow);
-    came_and_leaves(account, flow);
+    came_and_leaves(account, &mut plainly, flow);
     flow.gap(3.0);
-    picture(account, flow);
-    flow.gap(6.0);
-    cautions(flow);
+    picture_and_cautions(account, &mut plainly, flow);
 }
 
 /// Whose shop it is, as the shop says now; nothing where it has no letterhead.
@@ -60,7 +64,7 @@ fn title(session: &Session, flow: &mut Flow<'_>) {
     flow.gap(3.0);
 }
 
-fn verdict(account: &Account, flow: &mut Flow<'_>) {
+fn verdict(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
     let verdict = account.verdict();
     // Nothing is green that is not signed, came back or cannot be relied on: its mark says what it is.
     let marked = !marks(account).is_empty();
@@ -78,8 +82,11 @@ fn verdict(account: &Account, flow: &mut Flow<'_>) {
             flow.paragraph(&text, TextLook::BODY.bold().coloured(Colour::LOOK));
         }
     }
+    if verdict == Some(Verdict::Undecided) {
+        flow.paragraph(meaning("undecided").unwrap_or_default(), TextLook::BODY);
+    }
     for sentence in verdict_sentences(account) {
-        flow.paragraph(&sentence, TextLook::BODY);
+        flow.paragraph(&plainly.told(&sentence), TextLook::BODY);
     }
     for sentence in sentences(account) {
         flow.paragraph(&sentence, TextLook::BODY.bold());
@@ -254,11 +261,11 @@ fn reads_to(station: &Station) -> String {
     }
 }
 
-fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
+fn came_and_leaves(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
     let found = record::as_found(&account.session);
     let left = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured.as_ref());
     let no = || "not measured".to_owned();
-    let mut table = Table::new(vec![words("", 0.2), words("as found", 0.4), words("as left", 0.4)]);
+    let mut table = Table::new(vec![words("", 0.26), words(AS_FOUND, 0.37), words(AS_LEFT, 0.37)]);
     for column in &mut table.columns {
         column.look = TextLook::BODY;
     }
@@ -280,40 +287,86 @@ fn came_and_leaves(account: &Account, flow: &mut Flow<'_>) {
         left.map_or_else(no, |left| misalignment(left.misalignment)),
     ]);
     table.row([
-        "from boresight".to_owned(),
+        plainly.told("from boresight"),
         together.map_or_else(no, |both| arcmin(both.boresight_arcmin)),
         left.map_or_else(no, |left| arcmin(left.boresight_arcmin)),
     ]);
     table.row([
-        "window use".to_owned(),
+        plainly.told("window use"),
         together.and_then(|both| both.window_use).map_or_else(no, |used| percent(used.worst())),
         left.map_or_else(no, |left| percent(left.window_use.worst())),
     ]);
+    table.row(["looking test".to_owned(), "–".to_owned(), looking::as_left(account)]);
     flow.table(table);
 }
 
-fn picture(account: &Account, flow: &mut Flow<'_>) {
+/// The plot with what it comes to, and the cautions. These stay on the first page wherever it can hold them: the plot
+/// is drawn smaller for them, and goes overleaf where that is not enough.
+fn picture_and_cautions(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
+    let cautions = cautions(flow);
+    let said = beside_picture(account, plainly);
+    for plot_pt in PLOT_PT {
+        let all = picture(account, &said, plot_pt, flow).then(Block::gap(6.0));
+        if all.height_pt() + cautions.height_pt() <= flow.left_pt() {
+            flow.place(all.then(cautions));
+            return;
+        }
+    }
+    flow.place_whole(cautions);
+    flow.gap(6.0);
+    flow.place(picture(account, &said, PLOT_PT[0], flow));
+}
+
+fn picture(
+    account: &Account,
+    said: &[(String, Vec<String>)],
+    plot_pt: f64,
+    flow: &Flow<'_>,
+) -> Block {
     let letters = flow.letters();
-    let scene = uncaptioned(account);
-    let ink = layout(&scene, [0.0, 0.0], [PLOT_PT, PLOT_PT], letters);
-    let plot = Block::picture(letters, PLOT_PT, ink, plot_words(&scene));
-    let side_pt = flow.width_pt() - PLOT_PT - BETWEEN_PT;
+    let plot = if let Some((round, found)) = differences_alone(account) {
+        let solution = found.answer.as_ref().and_then(|answer| answer.as_ref().ok());
+        let left = found.set.map(|set| set.setting.misalignment);
+        let told = plane_words(found.seqs.len(), solution, left);
+        let numbers = reading_numbers(&account.session, round, found);
+        let window = account.session.window().map(|window| window.limits);
+        let ink = plane(found, &numbers, window, plot_pt);
+        let alt = plane_alt(&told);
+        let under = paragraph(letters, PLANE_KEY, plot_pt, TextLook::QUIET.sized(6.4));
+        Block::picture(letters, plot_pt, ink, alt).then(Block::gap(2.0)).then(under)
+    } else {
+        let scene = uncaptioned(account);
+        let ink = layout(&scene, [0.0, 0.0], [plot_pt, plot_pt], letters);
+        Block::picture(letters, plot_pt, ink, plot_words(&scene))
+    };
+    let side_pt = flow.width_pt() - plot_pt - BETWEEN_PT;
     let mut side = Block::default();
-    for (label, says) in beside_picture(account) {
-        let head = TextLook::BODY.bold();
-        side = side.then(paragraph(letters, label, side_pt, head));
+    for (label, says) in said {
+        side = side.then(paragraph(letters, label, side_pt, TextLook::BODY.bold()));
         for line in says {
-            side = side.then(paragraph(letters, &line, side_pt, TextLook::BODY));
+            side = side.then(paragraph(letters, line, side_pt, TextLook::BODY));
         }
         side = side.then(Block::gap(3.5));
     }
-    if side.height_pt() <= PLOT_PT * 1.3 {
-        flow.place_whole(plot.beside(side, PLOT_PT + BETWEEN_PT));
+    if side.height_pt() <= PLOT_PT[0] * 1.3 {
+        plot.beside(side, plot_pt + BETWEEN_PT)
     } else {
-        flow.place_whole(plot);
-        flow.gap(4.0);
-        flow.place(side);
+        plot.then(Block::gap(4.0)).then(side)
     }
+}
+
+/// The round to show where a station shows differences, and no direction was read.
+fn differences_alone(account: &Account) -> Option<(&RoundAccount, &Differences)> {
+    let round = plotted(account).filter(|round| round.solution.is_none())?;
+    round.differences.as_ref().map(|found| (round, found))
+}
+
+/// What its readings are called by.
+fn reading_numbers(session: &Session, round: &RoundAccount, found: &Differences) -> Vec<usize> {
+    let round = session.round_of(round.id);
+    let entry = |seq| round.and_then(|round| round.readings.iter().find(|entry| entry.seq == seq));
+    let number = |seq| entry(seq).map_or(0, |entry| entry.number);
+    found.seqs.iter().map(|&seq| number(seq)).collect()
 }
 
 /// The field plot in words.
@@ -321,10 +374,12 @@ fn plot_words(scene: &Scene) -> String {
     format!("Field plot. {}", described(scene))
 }
 
-fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
+fn beside_picture(account: &Account, plainly: &mut Plainly) -> Vec<(String, Vec<String>)> {
     let session = &account.session;
     let mut said = Vec::new();
-    if let Some(round) = plotted(account) {
+    if let Some((_, found)) = differences_alone(account) {
+        said.push((plainly.told("Setting, as predicted"), found.words()));
+    } else if let Some(round) = plotted(account) {
         let solution = solution(round);
         let circles = Channel::BOTH.map(|channel| match solution.map(|s| &s.fits[channel]) {
             Some(Ok(fit)) => {
@@ -337,8 +392,9 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
             Some(Err(why)) => sentence(&why.to_string()),
             None => format!("{channel}: not known"),
         });
-        said.push(("Offset circles", circles.to_vec()));
+        said.push((plainly.told("Offset circles"), circles.to_vec()));
         if let Some(meeting) = solution.and_then(|solution| solution.meeting.as_ref()) {
+            let head = plainly.told("Crossing points");
             let mut lines: Vec<String> = meeting
                 .crossings()
                 .map(|place| {
@@ -350,10 +406,12 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
                 lines.push(meeting_sentence(meeting));
             }
             lines.extend(equally_near(meeting));
-            said.push(("Crossing points", lines));
+            said.push((head, lines));
         }
         if let Some(setting) = setting(session, round) {
-            said.push(("Setting, as predicted", setting_lines(session, &setting)));
+            let head = plainly.told("Setting, as predicted");
+            let lines = setting_lines(session, &setting);
+            said.push((head, lines.iter().map(|line| plainly.told(line)).collect()));
         }
     }
     if let Some(window) = session.window() {
@@ -361,7 +419,7 @@ fn beside_picture(account: &Account) -> Vec<(&'static str, Vec<String>)> {
             format!("{}: {}.", window.name, limits(window)),
             format!("Source: {}.", window.source.trim_end_matches('.')),
         ];
-        said.push(("Tolerance window", lines));
+        said.push((plainly.told("Tolerance window"), lines));
     }
     said
 }
@@ -393,7 +451,7 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
     ]
 }
 
-fn cautions(flow: &mut Flow<'_>) {
+fn cautions(flow: &Flow<'_>) -> Block {
     let letters = flow.letters();
     let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
     let look = TextLook::QUIET.sized(6.4);
@@ -405,5 +463,5 @@ fn cautions(flow: &mut Flow<'_>) {
     let (left, right) = CAUTIONS.split_at(CAUTIONS.len().div_ceil(2) - 1);
     let head = paragraph(letters, "Cautions", flow.width_pt(), TextLook::BODY.bold());
     let both = column(left).beside(column(right), column_pt + BETWEEN_PT);
-    flow.place_whole(head.then(both));
+    head.then(both)
 }

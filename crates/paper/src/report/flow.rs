@@ -33,6 +33,8 @@ pub(super) struct Flow<'a> {
 pub(super) struct Running {
     /// What the report is about.
     pub(super) title: String,
+    /// Its number and the day it is issued; empty where it has none.
+    pub(super) issue: String,
     /// What it was drawn from.
     pub(super) foot: String,
 }
@@ -196,7 +198,12 @@ impl<'a> Flow<'a> {
         let [width_pt, height_pt] = self.paper.size_pt();
         let count = self.pages.len();
         let (from, to) = (SIDE_PT, width_pt - SIDE_PT);
-        let title_pt = to - from - 90.0;
+        let issue = match running.issue.as_str() {
+            "" => String::new(),
+            issue => format!("{issue} · "),
+        };
+        let issue_pt = self.letters.width_pt(&issue, Face::Plain, 7.0);
+        let title_pt = to - from - 90.0 - issue_pt;
         let title = shortened(self.letters, &running.title, Face::Plain, 7.0, title_pt);
         let foot = shortened(self.letters, &running.foot, Face::Plain, 7.0, to - from);
         let words = |at, text: String, face, align| Ink::Words {
@@ -214,7 +221,7 @@ impl<'a> Flow<'a> {
         };
         let mut pages = self.pages;
         for (index, page) in pages.iter_mut().enumerate() {
-            let number = format!("page {} of {count}", index + 1);
+            let number = format!("{issue}page {} of {count}", index + 1);
             page.push(Ink::Part(Part::DECORATION));
             page.push(words([from, 30.0], title.clone(), Face::Plain, Align::Left));
             page.push(words([to, 30.0], number, Face::Plain, Align::Right));

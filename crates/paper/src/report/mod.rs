@@ -1,12 +1,13 @@
 //! A session's report as PDF: a first page for the customer, the rest for the specialist.
 //!
-//! Everything in it comes from the facts: no clock, no chance, so the same session gives the same
-//! bytes. What is missing, doubtful or damaged is said on every page.
+//! Everything in it comes from the facts and the day it is issued: no clock, no chance, so the same session gives
+//! the same bytes on a day. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
 //! - [`clock_face`]: where a shim lies, drawn;
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
+//! - [`number`]: what a report is called by; [`by_hand`]: lines that hands write on; [`looking`]: the looking test;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own;
@@ -14,6 +15,7 @@
 //!   and in which order.
 
 mod block;
+mod by_hand;
 pub mod calibration;
 mod certificate;
 mod clock_face;
@@ -21,6 +23,8 @@ mod customer;
 mod figures;
 mod flow;
 mod glossary;
+mod looking;
+mod number;
 pub(crate) mod pdf;
 mod plot;
 pub mod recall;
@@ -32,7 +36,7 @@ mod table;
 mod tags;
 pub(crate) mod wrap;
 
-use record::Account;
+use record::{Account, Date};
 
 use crate::error::Error;
 use crate::letters::Letters;
@@ -45,7 +49,8 @@ pub use size::PaperSize;
 
 /// Draws the report of a reviewed session as PDF, made to be kept (PDF/A-3a).
 ///
-/// `session`: the bytes of its file as it was reviewed, which the PDF carries with it; `None` leaves them out.
+/// `session`: the bytes of its file as it was reviewed, which the PDF carries with it; `None` leaves them out. `issued`:
+/// the day it is put on paper, which stands on every page: the same session gives the same bytes on a day.
 ///
 /// # Errors
 /// [`Error::NotWritten`]. A character that no face of the program has does not cost the report: it is
@@ -54,6 +59,7 @@ pub fn report(
     account: &Account,
     session: Option<Vec<u8>>,
     paper: PaperSize,
+    issued: Date,
 ) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
@@ -61,10 +67,16 @@ pub fn report(
     flow.new_page();
     specialist::pages(account, &mut flow);
     certificate::page(account, &mut flow);
+    flow.heading("Signatures by hand");
+    by_hand::lines(
+        &mut flow,
+        &["Work done by (name, signature)", "Checked by", "Received for the customer by"],
+    );
     flow.tell_numbers();
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
     let running = Running {
         title: title(unit),
+        issue: format!("report {}, issued {issued}", number::of(account)),
         foot: format!("Last line of the session {}", account.last_hash),
     };
     let pages = flow.finish(&running);
@@ -78,7 +90,7 @@ pub fn report(
         title: running.title,
         program: account.header().map_or_else(String::new, |header| header.program.clone()),
         producer: marks::PDF_PRODUCER,
-        id: account.last_hash.clone(),
+        id: format!("{} {issued}", account.last_hash),
         made,
         from,
     };

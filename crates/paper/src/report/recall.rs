@@ -8,19 +8,16 @@ use record::recall::{Recall, Spell, Would};
 use record::{SessionSummary, Stamp, Survey, Verdict, shown};
 use solver::{Channel, PerChannel};
 
-use super::block::{Band, Block, TextLook, paragraph, zipped};
+use super::block::TextLook;
+use super::by_hand;
 use super::flow::{Flow, Running};
 use super::table::{Table, words};
 use super::{PaperSize, pdf};
 use crate::error::Error;
-use crate::ink::{Ink, Pen};
 use crate::letters::Letters;
 use crate::marks;
 use crate::palette::Colour;
 use crate::words::{arcmin_fine, counted, counted_s, direction, percent};
-
-/// What a hand writes on, points high.
-const WRITE_ON_PT: f64 = 26.0;
 
 /// Draws the recall list of a shop's sessions as PDF. `shop`: its name; `drawn`: when, of which the day goes on
 /// it: the same shop gives the same bytes on a day.
@@ -59,10 +56,18 @@ pub fn recall_list(
     }
     flow.gap(4.0);
     flow.paragraph(WHAT_IT_IS_NOT, TextLook::BODY);
-    signing(&mut flow);
+    by_hand::lines(
+        &mut flow,
+        &[
+            "Looked over by (name, signature)",
+            "What becomes of each unit decided by",
+            "Customers told by",
+        ],
+    );
     flow.tell_numbers();
     let running = Running {
         title,
+        issue: String::new(),
         foot: format!(
             "Worked out on {} from the shop’s sessions and checks; nothing in them is changed by it.",
             drawn.date()
@@ -174,33 +179,4 @@ fn corrected(recall: &Recall) -> String {
         (Would::CannotTell, _) | (_, None) => recall.would.word().to_owned(),
         (would, Some(used)) => format!("{}, window use {}", would.word(), percent(used)),
     }
-}
-
-/// Where hands write who looked it over and who decided.
-fn signing(flow: &mut Flow<'_>) {
-    let width_pt = flow.width_pt();
-    let line = |label: &str| {
-        let (label_pt, name_pt) = (width_pt * 0.34, width_pt * 0.36);
-        let small = |text: &str| paragraph(flow.letters(), text, label_pt, TextLook::SMALL);
-        let down = |block: Block| Block::gap(WRITE_ON_PT - 10.0).then(block);
-        let columns = vec![
-            (down(small(label)), 0.0),
-            (rule_at(name_pt - 12.0), label_pt),
-            (down(small("on")), label_pt + name_pt),
-            (rule_at(width_pt - label_pt - name_pt - 18.0), label_pt + name_pt + 18.0),
-        ];
-        zipped(columns, 2.0)
-    };
-    let block = Block::gap(10.0)
-        .then(line("Looked over by (name, signature)"))
-        .then(line("What becomes of each unit decided by"))
-        .then(line("Customers told by"));
-    flow.place_whole(block);
-}
-
-/// A line to write on, at the foot of its height.
-fn rule_at(width_pt: f64) -> Block {
-    let points = vec![[0.0, WRITE_ON_PT], [width_pt, WRITE_ON_PT]];
-    let ink = Ink::Path { points, closed: false, pen: Pen::line(Colour::QUIET, 0.6) };
-    Block(vec![Band { height_pt: WRITE_ON_PT, ink: vec![ink] }])
 }

@@ -1,7 +1,7 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
 use record::conclusion::number_in_words;
-use record::fact::{DayKind, DayNote, LookingResult, Note, Number, Picture};
+use record::fact::{DayKind, DayNote, Note, Number, Picture};
 use record::{Account, AnswerKind, Chain, Conclusion, Fact, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
 use solver::error::told;
@@ -9,10 +9,10 @@ use solver::error::told;
 use super::block::TextLook;
 use super::figures::{limits, moment};
 use super::flow::Flow;
-use super::glossary;
 use super::rounds;
 use super::standing::loud;
 use super::table::{Table, figures, words};
+use super::{glossary, looking};
 use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
@@ -23,7 +23,7 @@ pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
     rounds::pages(account, flow);
     received(session, flow);
     preparation(session, flow);
-    looking(session, flow);
+    looking_tests(session, flow);
     notes(session, flow);
     hands(session, flow);
     signatures(session, flow);
@@ -195,7 +195,7 @@ fn preparation(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
-fn looking(session: &Session, flow: &mut Flow<'_>) {
+fn looking_tests(session: &Session, flow: &mut Flow<'_>) {
     if session.looking_tests.is_empty() {
         return;
     }
@@ -206,18 +206,7 @@ fn looking(session: &Session, flow: &mut Flow<'_>) {
         TextLook::QUIET,
     );
     for said in &session.looking_tests {
-        let test = &said.body;
-        let result = match test.result {
-            LookingResult::Fused => "saw one image (fused)",
-            LookingResult::Double => "saw TWO IMAGES (double)",
-            LookingResult::Stopped => "BROKE THE TEST OFF",
-        };
-        let far = test.distance_m.as_ref();
-        let far = far.map_or_else(String::new, |far| format!(", point at {} m", far.shown()));
-        let who = if test.observer.is_empty() { &said.hand } else { &test.observer };
-        let note = if test.note.is_empty() { String::new() } else { format!(": {}", test.note) };
-        let text = format!("{} {who} {result}{far}{note}", moment(said.time));
-        flow.paragraph(&text, TextLook::BODY);
+        flow.paragraph(&looking::told(said), TextLook::BODY);
     }
 }
 
@@ -369,8 +358,7 @@ fn signature_lines(signature: &Signature) -> Vec<(String, TextLook)> {
     if !signed.statement.is_empty() {
         lines.push((signed.statement.clone(), TextLook::BODY));
     }
-    let numbers: Vec<String> =
-        signed.numbers.iter().map(stored).collect();
+    let numbers: Vec<String> = signed.numbers.iter().map(stored).collect();
     if !numbers.is_empty() {
         lines.push((format!("Stored: {}", numbers.join("; ")), TextLook::SMALL));
     }

@@ -73,16 +73,17 @@ impl<'a> Ruled<'a> {
         let need_pt = |column: &Column| {
             widest_word_pt(letters, column.head, Face::Plain, column.look.size_pt) + NOT_TIGHT_PT
         };
-        let narrow = |column: &&Column| need_pt(column) > room_pt * column.share / all;
-        let (taken_pt, taken) = columns.iter().filter(narrow).fold((0.0, 0.0), |(pt, of), column| {
-            (pt + need_pt(column), of + column.share)
-        });
+        let narrow = |column: &Column| need_pt(column) > room_pt * column.share / all;
+        let (taken_pt, taken) = columns
+            .iter()
+            .filter(|column| narrow(column))
+            .fold((0.0, 0.0), |(pt, of), column| (pt + need_pt(column), of + column.share));
         let share_pt = (room_pt - taken_pt) / (all - taken).max(f64::MIN_POSITIVE);
         let mut left_pt = 0.0;
         let mut placed = Vec::with_capacity(columns.len());
         for &column in columns {
             let column_pt = match taken_pt < room_pt {
-                true if narrow(&&column) => need_pt(&column),
+                true if narrow(&column) => need_pt(&column),
                 true => share_pt * column.share,
                 false => room_pt * column.share / all,
             };

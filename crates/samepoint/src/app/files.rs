@@ -62,7 +62,8 @@ impl App {
             .map_err(|why| why.to_string())
             .and_then(|mut account| {
                 account.read_pictures_again(&Eyes);
-                write_report(&account, to, paper::PaperSize::A4).map_err(|why| why.to_string())?;
+                let (paper, issued) = (paper::PaperSize::A4, self.shell.now().date());
+                write_report(&account, to, paper, issued).map_err(|why| why.to_string())?;
                 Ok(known.saturating_sub(account.facts))
             });
         match written {

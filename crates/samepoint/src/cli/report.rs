@@ -1,6 +1,6 @@
 //! `samepoint report`: a session's report as PDF, its field plot as SVG, or the label of its unit's case.
 
-use record::{RealDisk, review};
+use record::{RealDisk, Stamp, review};
 
 use super::arguments::Report;
 use super::refusal::{Refusal, RefusalKind};
@@ -19,7 +19,7 @@ pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
     if asked.label {
         write_label(&account, &asked.to, asked.due)?;
     } else {
-        write_report(&account, &asked.to, asked.paper.size())?;
+        write_report(&account, &asked.to, asked.paper.size(), Stamp::now().date())?;
     }
     Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

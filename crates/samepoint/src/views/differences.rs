@@ -1,6 +1,7 @@
 //! A station that shows only the difference of the channels, or only a box, made ready to look at: the
 //! readings, the ring targets, the plane of differences. Where boresight lies is in none of it.
 
+use paper::plane::plane_words;
 use paper::words;
 use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::Set;
@@ -196,21 +197,7 @@ fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -
     let solution = solution(found);
     let set = found.set.map(|set| set.setting);
     let reach = solution.map(|solved| (xy(solved.fit.between), solved.reach_arcmin()));
-    let mut told = format!(
-        "{} of the difference, right less left. The middle is where both crosshairs agree.",
-        words::counted_s(readings.len(), "reading")
-    );
-    if let Some((_, [near, far])) = reach {
-        told.push_str(&format!(
-            " Turning both rings reaches every difference between the two rings drawn: from {} to {} \
-             away from the difference of the centres of the circles.",
-            words::arcmin(near),
-            words::arcmin(far)
-        ));
-    }
-    if let Some(set) = set {
-        told.push_str(&format!(" Set there, {}.", words::misalignment(set.misalignment)));
-    }
+    let told = plane_words(readings.len(), solution, set.map(|set| set.misalignment));
     Plane { window, readings, reach, setting: set.map(|set| xy(set.misalignment)), told }
 }
 

@@ -1,6 +1,7 @@
 //! The plane of differences: what the station showed, what the rings can reach, the window's box.
 
 use egui::{Align, Align2, Ui, vec2};
+use paper::plane::{PLANE_KEY, plane_alt};
 use paper::style::Marker;
 
 use super::chart::{Chart, ChartInk, ChartPen, Map, canvas_ui, key_ui};
@@ -12,7 +13,7 @@ const WORDS: f32 = 118.0;
 
 /// Shows it.
 pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
-    let telling = format!("Differences, right less left. {}", plane.told);
+    let telling = plane_alt(&plane.told);
     let (room, _) = canvas_ui(ui, height, WORDS, &telling);
     let half = extent(plane);
     let map = Map::equal(room, 0.0, [-half, half], [-half, half]);
@@ -53,9 +54,7 @@ pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane:
         chart.words(at, align, text, palette.quiet);
     }
     key_ui(ui, palette, &plane.told);
-    let key = "Diamonds: readings. Two rings: what the rings can reach. Box: the window. Filled \
-               dot: what the setting leaves.";
-    key_ui(ui, palette, key);
+    key_ui(ui, palette, PLANE_KEY);
 }
 
 /// Half the side of what is in sight, arcminutes.
