@@ -2,7 +2,8 @@
 //!
 //! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `plots`: pictures alone; `marked`: what every page warns of; `long`: what is too long
 //!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list
-//! - `kept`: what goes with a report, and how it is told aloud; `label`: of a unit's case, its QR code read back
+//! - `kept`: what goes with a report, and how it is told aloud; `label`: of a unit's case, its QR code read back;
+//!   `small`: pictures of confirm readings
 //! - `reading`: reads a PDF back; `session`: sessions to report on
 #![allow(
     clippy::unwrap_used,
@@ -29,6 +30,7 @@ mod plots;
 mod reading;
 mod recall;
 mod session;
+mod small;
 #[path = "../shared/told_numbers.rs"]
 mod told_numbers;
 #[allow(dead_code, reason = "a certificate needs one of them")]

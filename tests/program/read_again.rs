@@ -97,6 +97,13 @@ impl Job {
         }
     }
 
+    fn confirm(&mut self, reading: usize) {
+        match &mut self.bodies[BEFORE + 2 * reading] {
+            Body::Reading(reading) => reading.purpose = Purpose::Confirm,
+            _ => panic!("a reading"),
+        }
+    }
+
     fn picture(&mut self, reading: usize) -> PathBuf {
         let hash = self.frame(reading).picture_sha256.clone();
         self.folder.path().join(format!("pictures/{hash}.png"))
@@ -278,4 +285,46 @@ fn an_unreadable_picture_contradicts() {
     let one = job.frame(1).crosshairs[0];
     job.frame(1).crosshairs.push(one);
     job.found(["refused", "wrong count", "agrees"]);
+}
+
+/// What a report holds of pictures (ISO 32000-1, 8.9.5), read in its bytes.
+fn pictures_in(report: &[u8]) -> usize {
+    let image = b"/Subtype/Image";
+    report.windows(image.len()).filter(|part| part == image).count()
+}
+
+/// A report shows one picture of each position and channel where they are wanted, the same bytes each time, and none
+/// that is gone or another.
+#[test]
+fn a_report_shows_pictures_where_they_are_wanted() {
+    let mut job = Job::new();
+    let to = job.folder.path().join("job.pdf");
+    let session = job.folder.path().join("sessions/a.samepoint");
+    let report = |more: &[&str]| {
+        let arguments = ["report", session.to_str().unwrap(), "--to", to.to_str().unwrap()];
+        samepoint(&[&arguments[..], more].concat()).answered(0);
+        fs::read(&to).unwrap()
+    };
+    job.review();
+    // Those of readings that were logged are not wanted.
+    assert_eq!(pictures_in(&report(&["--pictures"])), 0);
+    job.confirm(1);
+    job.confirm(2);
+    job.review();
+    assert_eq!(pictures_in(&report(&[])), 0);
+    // Two of one position and channel: the newest.
+    let first = report(&["--pictures"]);
+    assert_eq!(pictures_in(&first), 1);
+    assert!(report(&["--pictures"]) == first);
+    job.read(1).channel = Channel::Right;
+    job.review();
+    assert_eq!(pictures_in(&report(&["--pictures"])), 2);
+    fs::remove_file(job.picture(1)).unwrap();
+    assert_eq!(pictures_in(&report(&["--pictures"])), 1);
+    fs::copy(root().join("demo-data/pictures/both.png"), job.picture(2)).unwrap();
+    assert_eq!(pictures_in(&report(&["--pictures"])), 0);
+    // A label shows none.
+    let label = ["--label", "--pictures"];
+    let arguments = ["report", session.to_str().unwrap(), "--to", to.to_str().unwrap()];
+    samepoint(&[&arguments[..], &label].concat()).refused();
 }

@@ -70,6 +70,19 @@ pub(crate) struct TestThreads {
     dies: Arc<Mutex<Vec<Work>>>,
     /// What was begun, in order.
     begun: Arc<Mutex<Vec<Work>>>,
+    /// Work that begins once it is let go, and what waits.
+    holds: Arc<Mutex<Vec<Work>>>,
+    waits: Arc<Mutex<Waits>>,
+}
+
+/// Work that waits.
+#[derive(Default)]
+struct Waits(Vec<(Work, Box<dyn FnOnce() + Send>)>);
+
+impl std::fmt::Debug for Waits {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_list().entries(self.0.iter().map(|(work, _)| work)).finish()
+    }
 }
 
 impl TestThreads {
@@ -84,7 +97,20 @@ impl TestThreads {
         Self::held(&self.begun).iter().filter(|&&begun| begun == work).count()
     }
 
-    fn held(works: &Mutex<Vec<Work>>) -> MutexGuard<'_, Vec<Work>> {
+    /// From now on the workers of this wait until they are let go.
+    pub(crate) fn hold(&self, work: &[Work]) {
+        *Self::held(&self.holds) = work.to_vec();
+    }
+
+    /// Lets all of them begin.
+    pub(crate) fn let_go(&self) {
+        Self::held(&self.holds).clear();
+        for (work, what) in std::mem::take(&mut Self::held(&self.waits).0) {
+            NamedThreads.run(work, what).unwrap();
+        }
+    }
+
+    fn held<T>(works: &Mutex<T>) -> MutexGuard<'_, T> {
         works.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
@@ -93,6 +119,10 @@ impl Threads for TestThreads {
     fn run(&self, work: Work, what: Box<dyn FnOnce() + Send>) -> std::io::Result<()> {
         Self::held(&self.begun).push(work);
         if Self::held(&self.dies).contains(&work) {
+            return Ok(());
+        }
+        if Self::held(&self.holds).contains(&work) {
+            Self::held(&self.waits).0.push((work, what));
             return Ok(());
         }
         if work == Work::FileDialog {
@@ -372,6 +402,16 @@ impl Bench {
         while self.app().places().shop.reading.is_going_on() {
             assert!(begun.elapsed() < Duration::from_secs(60), "the sessions are never read");
             std::thread::sleep(Duration::from_millis(5));
+            self.rest();
+        }
+    }
+
+    /// Waits until no report or label is on its way to its file.
+    pub(crate) fn wait_written(&mut self) {
+        let begun = Instant::now();
+        while self.app().puts_on_paper() {
+            assert!(begun.elapsed() < Duration::from_secs(60), "it is never written");
+            std::thread::sleep(Duration::from_millis(2));
             self.rest();
         }
     }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::{Access, ReadOnlyReason};
-use samepoint::testing::{Ask, DialogAnswer, Sheet};
+use samepoint::testing::{Ask, DialogAnswer, Sheet, Work};
 
 use crate::bench::Bench;
 use crate::session::{log_eight, start};
@@ -80,13 +80,15 @@ fn a_report_is_written() {
     // What the sheet offers is selected: typing takes its place.
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.enter(&letter.display().to_string());
+    bench.wait_written();
     let Sheet::Report(sheet) = bench.app().front() else { panic!("the sheet is gone") };
-    assert!(sheet.refused.as_ref().unwrap().contains("no report"), "{:?}", sheet.refused);
+    assert!(sheet.path.refused.as_ref().unwrap().contains("no report"), "{sheet:?}");
     assert_eq!(fs::read_to_string(&letter).unwrap(), "dear customer");
     let report = home.path().join("report.pdf");
     // After a refusal the keyboard is still in the field.
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&report.display().to_string());
+    bench.wait_written();
     assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     assert!(fs::read(&report).unwrap().starts_with(b"%PDF-"));
 }
@@ -103,6 +105,7 @@ fn a_report_is_told_with_its_place() {
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&report.display().to_string());
+    bench.wait_written();
     assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     let whole = format!("Report written to {}", report.display());
     let shown =
@@ -120,6 +123,7 @@ fn a_report_is_told_with_its_place() {
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("/tmp/samepoint-no-such-folder/r.pdf");
+    bench.wait_written();
     assert!(bench.says("samepoint-no-such-folder"), "what could not be written says where");
 }
 
@@ -350,6 +354,7 @@ fn a_label_is_written() {
     let mut bench = start(home.path());
     bench.wait_saved().unwrap();
     bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::P);
+    bench.wait_written();
     let Sheet::Label(sheet) = bench.app().front() else { panic!("no sheet") };
     assert!(sheet.says.contains(&"NO VERDICT".to_owned()), "{:?}", sheet.says);
     let to = home.path().join("label.svg");
@@ -361,6 +366,30 @@ fn a_label_is_written() {
     assert!(sheet.path.refused.as_ref().unwrap().contains("soon"), "{:?}", sheet.path.refused);
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter("2031-01-31");
+    bench.wait_written();
     assert_eq!(bench.app().front(), &Sheet::Clear, "{:?}", bench.app().notice());
     assert!(fs::read_to_string(&to).unwrap().contains("samepoint unit label"));
+}
+
+/// Whoever puts the sheet away while its report is written is told above everything what became of it.
+#[test]
+fn a_report_whose_sheet_was_put_away_is_told() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    let to = home.path().join("report.pdf");
+    bench.keys(Modifiers::COMMAND, Key::P);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text(&to.display().to_string());
+    bench.threads.hold(&[Work::Report]);
+    bench.key(Key::Enter);
+    assert!(bench.says("The report is being written…") && !to.exists());
+    // The window goes on meanwhile, and the same is not begun twice.
+    bench.key(Key::Enter);
+    assert_eq!(bench.threads.times_begun(Work::Report), 1);
+    bench.key(Key::Escape);
+    assert_eq!(bench.app().front(), &Sheet::Clear);
+    bench.threads.let_go();
+    bench.wait_written();
+    assert!(bench.says("Report written to") && to.is_file());
 }

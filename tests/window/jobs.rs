@@ -102,6 +102,27 @@ fn a_dead_dialog_leaves_the_typed_path() {
     assert!(bench.says("No file dialog answers on this desktop"));
 }
 
+/// A report and a label whose writers die are told of on their sheets, and written by the next press.
+#[test]
+fn a_dead_writer_is_told_on_its_sheet() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = crate::session::start(home.path());
+    bench.wait_saved().unwrap();
+    for (modifiers, work) in
+        [(Modifiers::COMMAND, Work::Report), (Modifiers::ALT | Modifiers::SHIFT, Work::Label)]
+    {
+        bench.threads.only_kill(&[work]);
+        bench.keys(modifiers, Key::P);
+        bench.press("Write");
+        assert!(told(&bench, work) && !bench.says("is being written"));
+        bench.threads.only_kill(&[]);
+        bench.press("Write");
+        bench.wait_written();
+        assert_eq!(bench.app().front(), &samepoint::testing::Sheet::Clear);
+    }
+    assert!(bench.says("Label written to"));
+}
+
 /// What a dead worker was to note still waits, and is noted with the next answer.
 #[test]
 fn what_a_dead_worker_was_to_note_is_noted_later() {

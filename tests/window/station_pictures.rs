@@ -322,3 +322,41 @@ fn review_reads_them_again() {
     bench.rest();
     assert!(bench.says("Reading the pictures again stopped unexpectedly"));
 }
+
+/// What a report holds of pictures (ISO 32000-1, 8.9.5), read in its bytes.
+fn pictures_in(report: &Path) -> usize {
+    let bytes = fs::read(report).unwrap();
+    let image = b"/Subtype/Image";
+    bytes.windows(image.len()).filter(|part| part == image).count()
+}
+
+/// The report's sheet has a box to tick for the pictures that confirm readings rest on.
+#[test]
+fn a_report_shows_the_pictures_of_confirm_readings() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    drop_on(&mut bench, &[demo("ring-120.png")]);
+    bench.key(Key::Enter);
+    bench.keys(Modifiers::COMMAND, Key::Num6);
+    drop_on(&mut bench, &[demo("ring-000.png")]);
+    bench.key(Key::Enter);
+    bench.wait_saved().unwrap();
+    let is_confirm =
+        |body: &Body| matches!(body, Body::Reading(reading) if reading.purpose == Purpose::Confirm);
+    assert_eq!(count(&bench, is_confirm), 1);
+    assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 2);
+    let to = home.path().join("report.pdf");
+    for wanted in [0, 1] {
+        bench.keys(Modifiers::COMMAND, Key::P);
+        bench.keys(Modifiers::COMMAND, Key::A);
+        bench.type_text(&to.display().to_string());
+        bench.key(Key::Tab);
+        if wanted == 1 {
+            bench.key(Key::Space);
+        }
+        bench.key(Key::Enter);
+        bench.wait_written();
+        assert!(bench.says("Report written to"));
+        assert_eq!(pictures_in(&to), wanted);
+    }
+}

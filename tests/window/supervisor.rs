@@ -280,11 +280,12 @@ fn the_row_at_hand_is_meant() {
     bench.keys(Modifiers::COMMAND, Key::P);
     assert_eq!(bench.app().place(), Place::Shop);
     let Sheet::Report(sheet) = bench.app().front() else { panic!("{:?}", bench.app().front()) };
-    assert_eq!(sheet.of.as_ref(), Some(&path));
+    assert_eq!(sheet.path.of.as_ref(), Some(&path));
     assert!(bench.says("Of session 2026-06-12 0431"));
     let to = home.path().join("forged.pdf");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.enter(&to.display().to_string());
+    bench.wait_written();
     assert!(to.is_file());
     assert!(matches!(bench.app().front(), Sheet::Clear));
     bench.keys(Modifiers::COMMAND, Key::E);
@@ -300,7 +301,7 @@ fn the_row_at_hand_is_meant() {
     // There it is the one looked over.
     bench.keys(Modifiers::COMMAND, Key::P);
     let Sheet::Report(sheet) = bench.app().front() else { panic!() };
-    assert_eq!(sheet.of.as_ref(), Some(&path));
+    assert_eq!(sheet.path.of.as_ref(), Some(&path));
     bench.key(Key::Escape);
     bench.key(Key::Escape);
     // Among what is to be looked at it is the one marked, which arrows move.
@@ -314,7 +315,7 @@ fn the_row_at_hand_is_meant() {
     bench.key(Key::ArrowDown);
     bench.keys(Modifiers::COMMAND, Key::P);
     let Sheet::Report(sheet) = bench.app().front() else { panic!() };
-    assert!(sheet.of.as_ref().unwrap().ends_with(&file));
+    assert!(sheet.path.of.as_ref().unwrap().ends_with(&file));
     bench.key(Key::Escape);
     bench.press("Sessions");
     // Another row, another session.
@@ -325,7 +326,7 @@ fn the_row_at_hand_is_meant() {
     bench.keys(Modifiers::ALT, Key::B);
     bench.keys(Modifiers::COMMAND, Key::P);
     let Sheet::Report(sheet) = bench.app().front() else { panic!() };
-    assert_eq!(sheet.of.as_ref(), Some(&at_bench));
+    assert_eq!(sheet.path.of.as_ref(), Some(&at_bench));
 }
 
 /// Columns and filters that a hand chose are found again at the next start.
@@ -396,7 +397,7 @@ fn a_unit_has_a_page() {
     // The row at hand is meant here, too.
     bench.keys(Modifiers::COMMAND, Key::P);
     let Sheet::Report(sheet) = bench.app().front() else { panic!() };
-    assert!(sheet.of.as_ref().unwrap().ends_with("2026-01-26 0409.samepoint"));
+    assert!(sheet.path.of.as_ref().unwrap().ends_with("2026-01-26 0409.samepoint"));
     bench.key(Key::Escape);
     bench.key(Key::Backspace);
     assert!(bench.says("came back at least once") && bench.says("days at the median"));

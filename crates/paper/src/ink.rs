@@ -1,5 +1,7 @@
 //! What goes on paper, in points from the upper left corner: the one list that SVG and PDF draw.
 
+use std::sync::Arc;
+
 use crate::letters::Face;
 use crate::palette::Colour;
 use crate::parts::Part;
@@ -43,6 +45,15 @@ pub enum Ink {
         /// Which side `at` is.
         align: Align,
     },
+    /// A photograph in grey.
+    Grey {
+        /// Its upper left corner.
+        from: PagePoint,
+        /// Its lower right corner.
+        to: PagePoint,
+        /// Its pixels.
+        picture: GreyPicture,
+    },
     /// What follows, up to [`Ink::ClipEnd`], is seen inside a rectangle only.
     Clip {
         /// Its upper left corner.
@@ -56,6 +67,55 @@ pub enum Ink {
     Name(String),
     /// What follows belongs to this part of a document; drawn as nothing.
     Part(Part),
+}
+
+/// A photograph in grey.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct GreyPicture {
+    size_px: [u32; 2],
+    /// Row by row from the top, 0 black.
+    grey: Arc<[u8]>,
+}
+
+impl GreyPicture {
+    /// Width and height, and a value for each pixel, row by row from the top, 0 black; `None` where they are not as
+    /// many as that.
+    #[must_use]
+    pub fn new(size_px: [u32; 2], grey: Vec<u8>) -> Option<Self> {
+        let pixels = usize::try_from(u64::from(size_px[0]) * u64::from(size_px[1])).ok()?;
+        (pixels > 0 && pixels == grey.len()).then(|| Self { size_px, grey: grey.into() })
+    }
+
+    /// Width and height, pixels.
+    #[must_use]
+    pub const fn size_px(&self) -> [u32; 2] {
+        self.size_px
+    }
+
+    /// Its values, row by row from the top.
+    #[must_use]
+    pub fn grey(&self) -> &[u8] {
+        &self.grey
+    }
+
+    /// It as rectangles, for who draws none but areas: one for each run of equal pixels in a row.
+    pub(crate) fn areas(&self, from: PagePoint, to: PagePoint) -> Vec<Ink> {
+        let [wide, high] = self.size_px.map(f64::from);
+        let [right_pt, down_pt] = [(to[0] - from[0]) / wide, (to[1] - from[1]) / high];
+        let rows = self.grey.chunks(self.size_px[0].max(1) as usize).enumerate();
+        let areas = rows.flat_map(|(row, values)| {
+            let top = from[1] + down_pt * row as f64;
+            let mut left = 0;
+            values.chunk_by(|a, b| a == b).map(move |run| {
+                let corners = [left, left + run.len()].map(|at| from[0] + right_pt * at as f64);
+                left += run.len();
+                let points = rectangle([corners[0], top], [corners[1], top + down_pt]);
+                let grey = run.first().copied().unwrap_or_default();
+                Ink::Path { points, closed: true, pen: Pen::fill(Colour([grey; 3])) }
+            })
+        });
+        areas.collect()
+    }
 }
 
 /// How a line is drawn and an area filled.
@@ -108,4 +168,29 @@ impl Pen {
 #[must_use]
 pub fn rectangle(from: PagePoint, to: PagePoint) -> Vec<PagePoint> {
     vec![from, [to[0], from[1]], to, [from[0], to[1]]]
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+    use super::*;
+
+    #[test]
+    fn a_photograph_as_areas_covers_its_place() {
+        assert!(GreyPicture::new([2, 2], vec![0; 3]).is_none());
+        assert!(GreyPicture::new([0, 2], Vec::new()).is_none());
+        let picture = GreyPicture::new([3, 2], vec![7, 7, 9, 1, 2, 2]).unwrap();
+        let area = |grey, from, to| Ink::Path {
+            points: rectangle(from, to),
+            closed: true,
+            pen: Pen::fill(Colour([grey; 3])),
+        };
+        let all = [
+            area(7, [10.0, 20.0], [14.0, 23.0]),
+            area(9, [14.0, 20.0], [16.0, 23.0]),
+            area(1, [10.0, 23.0], [12.0, 26.0]),
+            area(2, [12.0, 23.0], [16.0, 26.0]),
+        ];
+        assert_eq!(picture.areas([10.0, 20.0], [16.0, 26.0]), all);
+    }
 }

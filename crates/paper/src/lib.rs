@@ -38,8 +38,12 @@ pub mod words;
 
 pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
+pub use ink::GreyPicture;
 pub use label::{UnitLabel, label};
 pub use png::{Pixels, pixels, png};
-pub use report::{PaperSize, calibration_sheet, caption, recall_list, report, session_scene};
+pub use report::{
+    NotShown, PaperSize, SmallPicture, calibration_sheet, caption, recall_list, report,
+    report_with, session_scene, small_pictures_of,
+};
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

@@ -135,6 +135,9 @@ impl Brush<'_> {
             Ink::Words { at, text, face, size_pt, colour, align } => {
                 self.words(*at, text, *face, *size_pt, *colour, *align);
             }
+            Ink::Grey { from, to, picture } => {
+                picture.areas(*from, *to).iter().for_each(|area| self.ink(area));
+            }
             Ink::Clip { from, to } => {
                 let clip = Rect::new(from[0], from[1], to[0], to[1]);
                 self.context.push_clip_path(&clip.to_path(self.nearness_pt));

@@ -92,6 +92,9 @@ impl Writer {
                 self.in_group = true;
             }
             Ink::Part(_) => {}
+            Ink::Grey { from, to, picture } => {
+                picture.areas(*from, *to).iter().for_each(|area| self.ink(area));
+            }
             Ink::Clip { from: [x0, y0], to: [x1, y1] } => {
                 self.end_group();
                 self.clips += 1;

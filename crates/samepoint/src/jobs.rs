@@ -41,6 +41,10 @@ pub enum Work {
     PicturesAgain,
     /// Reading a picture of the station.
     Picture,
+    /// Putting a report into its file.
+    Report,
+    /// Reading what a label will say, or putting one into its file.
+    Label,
     /// Opening the picture of a graticule.
     Graticule,
     /// Taking the frames of a camera.
@@ -70,6 +74,8 @@ impl Work {
             Self::ReadBack => "Reading back",
             Self::PicturesAgain => "Reading the pictures again",
             Self::Picture => "Reading the picture",
+            Self::Report => "Writing the report",
+            Self::Label => "Making the label",
             Self::Graticule => "Opening the graticule’s picture",
             Self::Frames => "Taking the camera’s frames",
             Self::FramesRead => "Reading the camera’s frames",
@@ -96,6 +102,7 @@ impl Work {
             Self::ReadBack => "It is tried again with the next reading.",
             Self::PicturesAgain => "It is tried again when the session is looked over.",
             Self::Picture => "Drop the picture again, or open it.",
+            Self::Report | Self::Label => "Press Write again.",
             Self::Graticule => "Press Open the picture again.",
             Self::Frames | Self::FramesRead | Self::FramesTold => "Start the camera again (Alt+F).",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",

@@ -13,6 +13,8 @@ use record::shop::parts::table as shelf_table;
 use record::shop::survey::table as shop_table;
 use record::{Account, Date, Stamp, Survey, shown};
 
+use crate::pictures::small::small_pictures;
+
 /// What is not written, and why: its file, what is wrong and what to do.
 #[derive(Debug, thiserror::Error)]
 #[error("{}: {why}", shown::path(file))]
@@ -137,7 +139,8 @@ impl ReportKind {
 /// Whether a file is one that this program wrote.
 type Ours = fn(&mut fs::File) -> io::Result<bool>;
 
-/// Writes the report of a session, or its field plot, as the file's name asks. `issued`: the day that stands on the report.
+/// Writes the report of a session, or its field plot, as the file's name asks; with the `pictures` that its confirm
+/// readings rest on, where they are wanted. `issued`: the day that stands on the report.
 ///
 /// An earlier report that this program wrote is replaced once the new one is whole on disk. Any other
 /// file stays.
@@ -149,6 +152,7 @@ pub(crate) fn write_report(
     to: &Path,
     paper: PaperSize,
     issued: Date,
+    pictures: bool,
 ) -> Result<(), NotWritten> {
     let kind = ReportKind::of(to)?;
     if account.session.withholds() {
@@ -156,8 +160,12 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => paper::report(account, Some(session_bytes(account)?), paper, issued)
-            .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?,
+        ReportKind::Pdf => {
+            let pictures = pictures.then(|| small_pictures(account));
+            let session = session_bytes(account)?;
+            paper::report_with(account, Some(session), paper, issued, pictures.as_deref())
+                .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?
+        }
         ReportKind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()

@@ -290,6 +290,7 @@ pub(super) fn moved(ink: Ink, [dx, dy]: [f64; 2]) -> Ink {
         Ink::Words { at, text, face, size_pt, colour, align } => {
             Ink::Words { at: by(at), text, face, size_pt, colour, align }
         }
+        Ink::Grey { from, to, picture } => Ink::Grey { from: by(from), to: by(to), picture },
         Ink::Clip { from, to } => Ink::Clip { from: by(from), to: by(to) },
         same @ (Ink::ClipEnd | Ink::Name(_) | Ink::Part(_)) => same,
     }

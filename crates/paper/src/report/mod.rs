@@ -4,7 +4,7 @@
 //! the same bytes on a day. What is missing, doubtful or damaged is said on every page.
 //!
 //! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
-//! - [`clock_face`]: where a shim lies, drawn;
+//! - [`clock_face`]: where a shim lies, drawn; [`small_pictures`]: what confirm readings rest on, small;
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`number`]: what a report is called by; [`by_hand`]: lines that hands write on; [`looking`]: the looking test;
@@ -30,6 +30,7 @@ mod plot;
 pub mod recall;
 mod rounds;
 mod size;
+pub mod small_pictures;
 mod specialist;
 pub(crate) mod standing;
 mod table;
@@ -46,6 +47,7 @@ use flow::{Flow, Running};
 pub use plot::{caption, session_scene};
 pub use recall::recall_list;
 pub use size::PaperSize;
+pub use small_pictures::{NotShown, SmallPicture, small_pictures_of};
 
 /// Draws the report of a reviewed session as PDF, made to be kept (PDF/A-3a).
 ///
@@ -61,11 +63,26 @@ pub fn report(
     paper: PaperSize,
     issued: Date,
 ) -> Result<Vec<u8>, Error> {
+    report_with(account, session, paper, issued, None)
+}
+
+/// The same with the pictures that confirm readings rest on, where they are wanted: those that
+/// [`small_pictures_of`] asks for.
+///
+/// # Errors
+/// As [`report`].
+pub fn report_with(
+    account: &Account,
+    session: Option<Vec<u8>>,
+    paper: PaperSize,
+    issued: Date,
+    pictures: Option<&[SmallPicture]>,
+) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
     customer::page(account, &mut flow);
     flow.new_page();
-    specialist::pages(account, &mut flow);
+    specialist::pages(account, pictures, &mut flow);
     certificate::page(account, &mut flow);
     flow.heading("Signatures by hand");
     by_hand::lines(

@@ -5,7 +5,8 @@ use krilla::Document;
 use krilla::color::rgb;
 use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
 use krilla::embed::{AssociationKind, EmbeddedFile, MimeType};
-use krilla::geom::{Path, PathBuilder, Point};
+use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
+use krilla::image::{BitsPerComponent, CustomImage, Image, ImageColorspace};
 use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
@@ -19,7 +20,7 @@ use record::Stamp;
 use super::tags::Tags;
 
 use crate::error::Error;
-use crate::ink::{Align, Ink, PagePoint, Pen, rectangle};
+use crate::ink::{Align, GreyPicture, Ink, PagePoint, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
 
@@ -163,6 +164,37 @@ impl Fonts {
     }
 }
 
+/// A photograph as the PDF takes it.
+#[derive(Clone, Hash)]
+struct Photograph(GreyPicture);
+
+impl CustomImage for Photograph {
+    fn color_channel(&self) -> &[u8] {
+        self.0.grey()
+    }
+
+    fn alpha_channel(&self) -> Option<&[u8]> {
+        None
+    }
+
+    fn bits_per_component(&self) -> BitsPerComponent {
+        BitsPerComponent::Eight
+    }
+
+    fn size(&self) -> (u32, u32) {
+        let [width, height] = self.0.size_px();
+        (width, height)
+    }
+
+    fn icc_profile(&self) -> Option<&[u8]> {
+        None
+    }
+
+    fn color_space(&self) -> ImageColorspace {
+        ImageColorspace::Luma
+    }
+}
+
 /// Draws a piece of ink; `glyphs` is room for the letters of a line.
 fn draw(
     surface: &mut Surface<'_>,
@@ -189,6 +221,16 @@ fn draw(
             take(surface, pen);
             if let Some(path) = path(points, *closed) {
                 surface.draw_path(&path);
+            }
+        }
+        Ink::Grey { from: [x0, y0], to: [x1, y1], picture } => {
+            // Not smoothed: ISO 19005-3, 6.2.8, forbids it in what is made to be kept.
+            let image = Image::from_custom(Photograph(picture.clone()), false).ok();
+            let size = Size::from_wh((x1 - x0) as f32, (y1 - y0) as f32);
+            if let (Some(image), Some(size)) = (image, size) {
+                surface.push_transform(&Transform::from_translate(*x0 as f32, *y0 as f32));
+                surface.draw_image(image, size);
+                surface.pop();
             }
         }
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {

@@ -10,17 +10,21 @@ use super::block::TextLook;
 use super::figures::{limits, moment};
 use super::flow::Flow;
 use super::rounds;
+use super::small_pictures::{self, SmallPicture};
 use super::standing::loud;
 use super::table::{Table, figures, words};
 use super::{glossary, looking};
 use crate::words::{counted_s, number, sentence};
 
-pub(super) fn pages(account: &Account, flow: &mut Flow<'_>) {
+pub(super) fn pages(account: &Account, pictures: Option<&[SmallPicture]>, flow: &mut Flow<'_>) {
     let session = &account.session;
     flow.subtitle("For the specialist");
     origin(account, flow);
     decision(account, flow);
     rounds::pages(account, flow);
+    if let Some(pictures) = pictures {
+        small_pictures::add(account, pictures, flow);
+    }
     received(session, flow);
     preparation(session, flow);
     looking_tests(session, flow);

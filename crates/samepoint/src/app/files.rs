@@ -1,17 +1,14 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
-use paper::words::{capital, counted};
+use paper::words::capital;
 use std::sync::Arc;
 
 use record::SessionFile;
 
 use super::App;
 use crate::dialogs::Ask;
-use crate::pictures::Eyes;
-use crate::report_file::write_report;
-use crate::sheets::Sheet;
+use crate::sheets::{ReportSheet, Sheet};
 use crate::shell::of_shop::OfShop;
-use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::shell::to_salvage::ToSalvage;
 use crate::waiting::HeldFile as _;
@@ -41,40 +38,6 @@ impl App {
             Err(why) => {
                 if let Sheet::KeepCopy(sheet) = &mut self.front {
                     sheet.refused = Some(why.to_string());
-                }
-            }
-        }
-    }
-
-    pub(crate) fn show_report_sheet(&mut self) {
-        let Some(session) = &self.session else { return };
-        let path = session.file().path();
-        let name = format!("{}.pdf", words_of(path));
-        self.bring(Sheet::Report(PathSheet::of(path, &path.with_file_name(name))));
-    }
-
-    /// Writes the report of what is on disk: its last hash names a line of the file.
-    pub(crate) fn write_report(&mut self, to: &std::path::Path) {
-        let Some(of) = self.sheet_of() else { return };
-        let at_bench = self.session.as_ref().filter(|session| session.file().path() == of);
-        let known = at_bench.map_or(0, |session| session.file().facts().len());
-        let written = record::review(&of, &record::RealDisk)
-            .map_err(|why| why.to_string())
-            .and_then(|mut account| {
-                account.read_pictures_again(&Eyes);
-                let (paper, issued) = (paper::PaperSize::A4, self.shell.now().date());
-                write_report(&account, to, paper, issued).map_err(|why| why.to_string())?;
-                Ok(known.saturating_sub(account.facts))
-            });
-        match written {
-            Ok(left_out) => {
-                self.put_away();
-                let left_out = still_waiting(left_out);
-                self.shell.say_where("Report written to", to, &left_out);
-            }
-            Err(why) => {
-                if let Sheet::Report(sheet) = &mut self.front {
-                    sheet.refused = Some(why);
                 }
             }
         }
@@ -126,7 +89,7 @@ impl App {
                 let start = self.shell.shop.offers().folder.join("readings");
                 Ask::OpenReadings { start }
             }
-            (Sheet::Report(sheet), _) => {
+            (Sheet::Report(ReportSheet { path: sheet, .. }), _) => {
                 sheet.asking = true;
                 let path = sheet.chosen().unwrap_or_default();
                 Ask::Report { start: folder(&path), name: name_of(&path) }
@@ -225,12 +188,4 @@ impl App {
 
 fn name_of(path: &std::path::Path) -> String {
     path.file_name().unwrap_or_default().to_string_lossy().into_owned()
-}
-
-/// Of facts that wait to be written.
-fn still_waiting(facts: usize) -> String {
-    match facts {
-        0 => String::new(),
-        n => format!("; {} not on disk yet and not in it", counted(n, "fact is", "facts are")),
-    }
 }

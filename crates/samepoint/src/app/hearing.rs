@@ -8,8 +8,7 @@ use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
 use crate::own_shop::begin::BeginSheet;
 use crate::own_shop::listing::{ListAction, ListSheet};
-use crate::sheets::LabelSheet;
-use crate::sheets::{ImportSheet, Sheet};
+use crate::sheets::{ImportSheet, LabelSheet, ReportSheet, Sheet};
 use crate::shell::of_shop::OfShopSheet;
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
@@ -33,6 +32,7 @@ impl App {
         }
         self.places.shelf.hear(&self.shell);
         self.hear_dialog();
+        self.hear_on_paper();
         self.hear_camera();
         self.hear_graticule();
         self.hear_live(ctx);
@@ -103,7 +103,7 @@ impl App {
         let (Sheet::Open(sheet)
         | Sheet::ReadPicture(sheet)
         | Sheet::KeepCopy(sheet)
-        | Sheet::Report(sheet)
+        | Sheet::Report(ReportSheet { path: sheet, .. })
         | Sheet::Label(LabelSheet { path: sheet, .. })
         | Sheet::RecallList(sheet)
         | Sheet::OfShop(OfShopSheet { path: sheet, .. })

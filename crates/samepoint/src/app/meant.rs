@@ -10,7 +10,7 @@ use record::{RealDisk, review};
 use super::App;
 use crate::places::Place;
 use crate::places::review::Reviewed;
-use crate::sheets::Sheet;
+use crate::sheets::{ReportSheet, Sheet};
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
@@ -44,7 +44,7 @@ impl App {
                 let name = words_of(&path);
                 self.bring(if command == UiCommand::Report {
                     let to = path.with_file_name(format!("{name}.pdf"));
-                    Sheet::Report(PathSheet::of(&path, &to))
+                    Sheet::Report(ReportSheet::of(&path, &to))
                 } else {
                     let to = path.with_file_name(format!("{name} field.svg"));
                     Sheet::SavePicture(PathSheet::of(&path, &to))
@@ -58,7 +58,8 @@ impl App {
     /// The session that the sheet in front is of; else the bench's own.
     pub(super) fn sheet_of(&self) -> Option<PathBuf> {
         let of = match &self.front {
-            Sheet::Report(sheet) | Sheet::SavePicture(sheet) => sheet.of.clone(),
+            Sheet::Report(sheet) => sheet.path.of.clone(),
+            Sheet::SavePicture(sheet) => sheet.of.clone(),
             _ => None,
         };
         of.or_else(|| Some(self.session.as_ref()?.file().path().to_owned()))

@@ -3,7 +3,8 @@
 //! - [`hearing`]: what came in since the last frame; [`frame`]: the frame itself, [`top_bar`] (`top_bar_told`: what it
 //!   tells) and [`bottom_bar`];
 //! - [`apply`]: what each action and command does, or who does it; [`available`]: what can be done now;
-//! - [`opening`]: shops and sessions; `files`: copies, reports, dialogs; `labels`: of cases; `sheets`: what comes to the front and goes;
+//! - [`opening`]: shops and sessions; `files`: copies, dialogs; `on_paper`: reports
+//!   and labels, written elsewhere; `sheets`: what comes to the front and goes;
 //! - `going`: from one place to another, `place_ui`: the place in sight; [`steps`]: where the job stands;
 //! - [`pressing`]: pedals and the keypad; `said`: what is said above everything else.
 //! - [`action`]: everything that a hand can ask for; `effects`: what places ask for, and `answering`: an answer of
@@ -21,8 +22,8 @@ pub(crate) mod files;
 pub(crate) mod frame;
 pub(crate) mod going;
 pub(crate) mod hearing;
-pub(crate) mod labels;
 mod meant;
+pub(crate) mod on_paper;
 pub(crate) mod opening;
 pub(crate) mod place_ui;
 pub(crate) mod pressing;
@@ -100,6 +101,8 @@ pub struct App {
     lit: Lighting,
     pub(crate) selected: Option<Seq>,
     asking: Job<DialogAnswer>,
+    /// A report or a label on its way to its file.
+    on_paper: on_paper::OnPaper,
     /// The rescue files of facts that wait.
     pub(crate) keepers: Keepers,
     /// Rescue files that are not offered again before the next start.
@@ -178,6 +181,7 @@ impl App {
             empty: OnceCell::new(),
             selected: None,
             asking: Job::idle(Work::FileDialog),
+            on_paper: on_paper::OnPaper::default(),
             keepers: Keepers::default(),
             later: Vec::new(),
             to_salvage: None,

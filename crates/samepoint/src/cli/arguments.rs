@@ -167,6 +167,10 @@ pub(super) struct Report {
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub(super) paper: Paper,
 
+    /// Show the pictures that its confirm readings rest on, small, their crosshairs marked
+    #[arg(long, conflicts_with = "label")]
+    pub(super) pictures: bool,
+
     /// Draw the label of the unit's case instead, 62 mm × 29 mm: a name in .pdf, .svg or .png
     #[arg(long, conflicts_with = "paper")]
     pub(super) label: bool,
@@ -181,6 +185,9 @@ The label bears unit, verdict, when it was signed and by whom, and the last line
 the session in digits and as a QR code of 0.5 mm modules: print it at its size. A
 session that is unsigned, returned, outdated, practice, damaged, marked, or does not
 follow has a label that says so, and no verdict.
+
+Pictures are of the round that counts, the newest of each position and channel. One that
+is gone from the shop's pictures, or is another now, is told in words.
 
 An unsigned, practice, returned or damaged session, one whose end is missing or was
 set aside, and one written anew since it

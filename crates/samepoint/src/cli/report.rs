@@ -19,7 +19,8 @@ pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
     if asked.label {
         write_label(&account, &asked.to, asked.due)?;
     } else {
-        write_report(&account, &asked.to, asked.paper.size(), Stamp::now().date())?;
+        let (paper, issued) = (asked.paper.size(), Stamp::now().date());
+        write_report(&account, &asked.to, paper, issued, asked.pictures)?;
     }
     Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

@@ -1,10 +1,11 @@
 //! Pictures of a station, for window and command line alike.
 //!
 //! - [`mod@file`]: from a file to grey values; [`refusal`]: why not; [`seeing`]: from them to crosshairs in divisions,
-//!   and reading again what a session rests on.
+//!   and reading again what a session rests on; [`small`]: those of confirm readings, for its report.
 
 pub(crate) mod file;
 pub(crate) mod refusal;
 pub(crate) mod seeing;
+pub(crate) mod small;
 
 pub(crate) use seeing::{Eyes, Placed, Seeing};

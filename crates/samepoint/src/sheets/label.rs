@@ -25,8 +25,14 @@ pub(crate) fn label_ui(
          signed, in force and follows.",
     )
     .color(palette.quiet));
+    if sheet.says.is_empty() && sheet.path.refused.is_none() {
+        ui.tell("What will stand on it is being read…");
+    }
     for line in &sheet.says {
         ui.tell(line);
+    }
+    if sheet.writing {
+        ui.tell("The label is being written…");
     }
     refused_ui(ui, palette, sheet.path.refused.as_ref());
     let pressed = buttons_ui(ui, "Write", actions);

@@ -77,7 +77,7 @@ pub enum Sheet {
     /// Which program writes the camera's frames.
     Camera(CameraSheet),
     /// Put its report on paper.
-    Report(PathSheet),
+    Report(ReportSheet),
     /// Put the label of its unit's case on paper.
     Label(LabelSheet),
     /// Put the shop's recall list on paper.
@@ -255,6 +255,25 @@ pub struct CameraSheet {
     pub refused: Option<String>,
 }
 
+/// What is asked of a report.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ReportSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// Whether it shows the pictures that confirm readings rest on.
+    pub pictures: bool,
+    /// Whether it is being written.
+    pub writing: bool,
+}
+
+impl ReportSheet {
+    /// Of a session, beside it.
+    #[must_use]
+    pub fn of(session: &std::path::Path, to: &std::path::Path) -> Self {
+        Self { path: PathSheet::of(session, to), ..Self::default() }
+    }
+}
+
 /// What is typed for a label.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LabelSheet {
@@ -262,8 +281,10 @@ pub struct LabelSheet {
     pub path: PathSheet,
     /// The last day, as typed; a line to write on where nothing is.
     pub due: String,
-    /// What stands on it, a line each.
+    /// What stands on it, a line each; empty while the session is read.
     pub says: Vec<String>,
+    /// Whether it is being written.
+    pub writing: bool,
 }
 
 /// Pedals and read-back.

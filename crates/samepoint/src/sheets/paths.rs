@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
+use super::ReportSheet;
 use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::places::practice::PracticeAction;
@@ -14,7 +15,7 @@ use crate::shell::path_sheet::PathSheet;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::waiting::{ContinueSheet, WaitingAction};
-use crate::widgets::{Label, Tell, TellOnHover, refused_ui, shortened_button_ui, text_ui};
+use crate::widgets::{Label, Tell, TellOnHover, refused_ui, shortened_button_ui, text_ui, tick_ui};
 
 pub(crate) fn open_ui(
     ui: &mut Ui,
@@ -113,7 +114,7 @@ pub(crate) fn continue_ui(
 pub(crate) fn report_ui(
     ui: &mut Ui,
     palette: &Palette,
-    sheet: &mut PathSheet,
+    sheet: &mut ReportSheet,
     actions: &mut Vec<Action>,
 ) {
     let put = Put {
@@ -122,7 +123,16 @@ pub(crate) fn report_ui(
         verb: "Write",
         action: Action::ReportTo,
     };
-    put_ui(ui, palette, sheet, &put, actions);
+    let ReportSheet { path, pictures, writing } = sheet;
+    let tick = egui::Id::unique("report pictures");
+    let words = "Show the pictures that confirm readings rest on, small";
+    put_with_ui(ui, palette, path, &put, actions, |ui| {
+        let enter = tick_ui(ui, tick, pictures, words);
+        if *writing {
+            ui.tell("The report is being written…");
+        }
+        enter
+    });
 }
 
 pub(crate) fn recall_ui(
@@ -193,15 +203,28 @@ fn put_ui(
     put: &Put,
     actions: &mut Vec<Action>,
 ) {
+    put_with_ui(ui, palette, sheet, put, actions, |_| false);
+}
+
+/// The same with something more below the note, which says whether Enter was pressed in it.
+fn put_with_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    sheet: &mut PathSheet,
+    put: &Put,
+    actions: &mut Vec<Action>,
+    more: impl FnOnce(&mut Ui) -> bool,
+) {
     if let Some(of) = &sheet.of {
         let of = format!("Of session {}", crate::shell::open_shop::words_of(of));
         ui.add(Label::new(of).wrap());
     }
     let enter = text_ui(ui, palette, first_field(), put.field, &mut sheet.path, "");
     ui.tell(RichText::new(put.note).color(palette.quiet));
+    let more = more(ui);
     refused_ui(ui, palette, sheet.refused.as_ref());
     let pressed = buttons_ui(ui, put.verb, actions);
-    if (pressed || enter)
+    if (pressed || enter || more)
         && let Some(path) = sheet.chosen()
     {
         actions.push((put.action)(path));
