@@ -1,15 +1,17 @@
 //! The pictures that confirm readings rest on, read back by a general PDF reader: pixels, words for whoever cannot see
 //! them, and words where there is none.
 
-use lopdf::{Document, Object};
+use lopdf::{Dictionary, Document, Object};
 use paper::report::small_pictures::Small;
 use paper::{GreyPicture, NotShown, PaperSize, SmallPicture, report_with, small_pictures_of};
-use record::fact::{Camera, Crosshair, Frame, FrameRead, Header, PictureMark, Purpose, Reading};
+use record::fact::{
+    Camera, Crosshair, Frame, FrameRead, Header, PictureMark, Purpose, Reading, RoundReason,
+};
 use record::file::write_all_lines;
 use record::shop::PictureFound;
 use record::{
     Account, Approach, Body, Channel, DirectionReading, Fact, ReadingUnit, RoundOpened,
-    RoundReason, SessionKind, Stamp, Typed,
+    SessionKind, Stamp, Typed,
 };
 
 use crate::reading::Report;
@@ -71,6 +73,10 @@ fn small() -> Small {
     Small { picture: GreyPicture::new([4, 3], grey).unwrap(), of_px: [320, 240] }
 }
 
+fn is_named(of: &Dictionary, key: &[u8], name: &[u8]) -> bool {
+    of.get(key).and_then(Object::as_name).is_ok_and(|is| is == name)
+}
+
 fn drawn(account: &Account, pictures: Option<&[SmallPicture]>) -> Vec<u8> {
     report_with(account, None, PaperSize::A4, pictures).unwrap()
 }
@@ -94,7 +100,7 @@ fn a_picture_comes_back_pixel_by_pixel_with_its_words() {
         .objects
         .values()
         .filter_map(|object| object.as_stream().ok())
-        .filter(|stream| stream.dict.get(b"Subtype").is_ok_and(|is| is.as_name() == Ok(b"Image")))
+        .filter(|stream| is_named(&stream.dict, b"Subtype", b"Image"))
         .collect();
     let [image] = images[..] else { panic!("{} images", images.len()) };
     let number = |key: &[u8]| image.dict.get(key).unwrap().as_i64().unwrap();
@@ -107,7 +113,7 @@ fn a_picture_comes_back_pixel_by_pixel_with_its_words() {
         .objects
         .values()
         .filter_map(|object| object.as_dict().ok())
-        .filter(|dict| dict.get(b"S").is_ok_and(|is| is.as_name() == Ok(b"Figure")))
+        .filter(|dict| is_named(dict, b"S", b"Figure"))
         .filter_map(|dict| {
             dict.get(b"Alt").ok().and_then(|alt| lopdf::decode_text_string(alt).ok())
         })
@@ -126,9 +132,7 @@ fn a_picture_comes_back_pixel_by_pixel_with_its_words() {
 #[test]
 fn where_none_is_wanted_or_there_is_none_no_picture_is_drawn() {
     let is_image = |object: &Object| {
-        object.as_stream().is_ok_and(|stream| {
-            stream.dict.get(b"Subtype").is_ok_and(|is| is.as_name() == Ok(b"Image"))
-        })
+        object.as_stream().is_ok_and(|stream| is_named(&stream.dict, b"Subtype", b"Image"))
     };
     let images = |pdf: &[u8]| {
         let document = Document::load_mem(pdf).unwrap();
