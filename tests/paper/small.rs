@@ -15,7 +15,7 @@ use record::{
 };
 
 use crate::reading::Report;
-use crate::session::kept;
+use crate::session::{issued, kept};
 
 /// A session with a confirm reading and its picture for each of these channels.
 fn confirmed(channels: &[Channel]) -> Account {
@@ -78,7 +78,7 @@ fn is_named(of: &Dictionary, key: &[u8], name: &[u8]) -> bool {
 }
 
 fn drawn(account: &Account, pictures: Option<&[SmallPicture]>) -> Vec<u8> {
-    report_with(account, None, PaperSize::A4, pictures).unwrap()
+    report_with(account, None, PaperSize::A4, issued(), pictures).unwrap()
 }
 
 #[test]
@@ -140,7 +140,7 @@ fn where_none_is_wanted_or_there_is_none_no_picture_is_drawn() {
     };
     let account = confirmed(&[Channel::Left]);
     let without = drawn(&account, None);
-    assert!(without == paper::report(&account, None, PaperSize::A4).unwrap());
+    assert!(without == paper::report(&account, None, PaperSize::A4, issued()).unwrap());
     assert_eq!(images(&without), 0);
     assert!(!Report::read(&without).text().contains("Picturesoftheconfirmreadings"));
     let none = drawn(&confirmed(&[]), Some(&[]));

@@ -81,10 +81,10 @@ impl App {
         let at_bench = self.session.as_ref().filter(|session| session.file().path() == of);
         let known = at_bench.map_or(0, |session| session.file().facts().len());
         self.on_paper.to[0] = to.to_owned();
-        let to = to.to_owned();
+        let (to, issued) = (to.to_owned(), self.shell.now().date());
         self.on_paper.report.start(&self.shell.workers(), move || {
             let account = account_on_disk(&of)?;
-            write_report(&account, &to, paper::PaperSize::A4, pictures)?;
+            write_report(&account, &to, paper::PaperSize::A4, issued, pictures)?;
             Ok(Report { left_out: known.saturating_sub(account.facts) })
         });
     }
