@@ -1,7 +1,7 @@
 //! Reports read back by a general-purpose PDF reader.
 //!
 //! - `certificate`: the page of a practice session; `day`: receiving, handovers; `pages`: sizes, text, faces, bytes; `plots`: pictures alone; `marked`: what every page warns of; `long`: what is too long
-//!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list
+//!   for its place; `judged`: what does not fit, and where a shim lies; `hostile`: texts that are no words; `recall`: the recall list; `month`: a month
 //! - `kept`: what goes with a report, and how it is told aloud; `label`: of a unit's case, its QR code read back;
 //!   `small`: pictures of confirm readings
 //! - `reading`: reads a PDF back; `session`: sessions to report on
@@ -25,6 +25,7 @@ mod kept;
 mod label;
 mod long;
 mod marked;
+mod month;
 mod pages;
 mod plots;
 mod reading;

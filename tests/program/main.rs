@@ -6,6 +6,7 @@
 //! - `read_again`: pictures of readings, read again by a review, and attacked
 //! - `report`: what is written, what is refused, what is never overwritten
 //! - `shop`: every exit code of `samepoint shop`, and its table
+//! - `audit`: an audit pack, checked by the real `sha256sum`, and a month on paper
 //! - `shelf`: every exit code of `samepoint shelf`, its words and its table
 //! - `tables`: `samepoint tables`, handed over to the program beside it
 //! - `exam`: nothing of an examination is worked out before it is signed
@@ -26,6 +27,7 @@
     reason = "tests fail by panicking"
 )]
 
+mod audit;
 mod bench;
 mod check_self;
 mod crash;

@@ -291,6 +291,9 @@ fn every_sheet_is_red_and_nothing_else() {
     bench.key(Key::Escape);
     bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::S);
     look(&mut bench, "the table of sessions");
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::A);
+    look(&mut bench, "an audit pack");
     drop(bench);
 
     // Facts that cannot be written, where to go on, and what is offered at the next start.

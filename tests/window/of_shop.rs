@@ -99,3 +99,55 @@ fn columns_and_practice_that_were_chosen_are_in_it() {
     assert!(table.lines().skip(1).all(|line| line.split(',').nth(1) == Some("false")));
     assert_eq!(table.lines().count(), 65);
 }
+
+/// Waits until an audit pack is made or refused.
+fn wait_for_pack(bench: &mut Bench) {
+    let begun = Instant::now();
+    while matches!(bench.app().front(), Sheet::OfShop(sheet) if sheet.going_on) {
+        assert!(begun.elapsed() < Duration::from_secs(120), "the pack is never made");
+        std::thread::sleep(Duration::from_millis(20));
+        bench.rest();
+    }
+}
+
+/// By keys alone: a month on paper, and an audit pack that the real `sha256sum` checks. What cannot be is said on the
+/// sheet, and nothing is made.
+#[test]
+fn a_month_and_an_audit_pack_are_written_by_keys() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path());
+    let month = home.path().join("may.pdf");
+    bench.keys(ALT_SHIFT, Key::M);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("2026-13");
+    bench.key(Key::Tab);
+    to(&mut bench, &month);
+    assert!(refused(&bench).contains("is not a month"), "{}", refused(&bench));
+    bench.focus("Month");
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.enter("2026-05");
+    assert!(bench.app().notice().unwrap().contains("Monthly report written to"));
+    assert!(std::fs::read(&month).unwrap().starts_with(b"%PDF-"));
+
+    let pack = home.path().join("pack");
+    bench.keys(ALT_SHIFT, Key::A);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("2026-05-01");
+    bench.key(Key::Tab);
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench.type_text("2026-05-31");
+    bench.key(Key::Tab);
+    to(&mut bench, home.path());
+    wait_for_pack(&mut bench);
+    assert!(refused(&bench).contains("is not empty"), "{}", refused(&bench));
+    bench.focus("Folder of the pack");
+    to(&mut bench, &pack);
+    wait_for_pack(&mut bench);
+    assert_eq!(bench.app().front(), &Sheet::Clear);
+    assert!(bench.app().notice().unwrap().contains("Audit pack written to"));
+    let checked = std::process::Command::new("sha256sum")
+        .args(["--check", "--strict", "--quiet", "SHA256SUMS"])
+        .current_dir(&pack)
+        .status();
+    assert!(checked.expect("sha256sum is there").success());
+}

@@ -1,7 +1,7 @@
 //! The fields in which words are typed, and no number.
 
 /// Fields for words: everything typed in them is taken as it stands.
-pub(crate) const WORDS: [&str; 65] = [
+pub(crate) const WORDS: [&str; 71] = [
     "Accessories",
     "Address",
     "Calibrated on",
@@ -17,6 +17,8 @@ pub(crate) const WORDS: [&str; 65] = [
     "Entered by",
     "Folder of another shop",
     "Folder of the shop",
+    "First day",
+    "Folder of the pack",
     "For",
     "From day",
     "Hand",
@@ -26,7 +28,9 @@ pub(crate) const WORDS: [&str; 65] = [
     "In force from",
     "Initials",
     "Job",
+    "Last day",
     "Last day in force",
+    "Month",
     "Name of the shop",
     "Name in full",
     "Name of the camera map",
@@ -40,8 +44,10 @@ pub(crate) const WORDS: [&str; 65] = [
     "Path of the copy",
     "Path of the graticule’s picture",
     "Path of the label",
+    "Path of the monthly report",
     "Path of the picture",
     "Path of the station’s picture",
+    "Path of the table",
     "Path of the report",
     "Picture file",
     "Program that writes the camera’s frames",

@@ -9,6 +9,7 @@
 //!   [`mod@png`]: ink → pixels;
 //! - [`plane`]: where only differences are read;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
+//! - [`chart`]: a chart of a shop → ink;
 //! - [`mod@label`]: the label of a unit's case, with a QR code;
 //! - [`marks`]: how a report or picture that this program wrote is told from any other file;
 //! - [`error`]: what can keep a report from being made;
@@ -16,6 +17,7 @@
 //! - [`glossary`]: what the words mean.
 
 pub mod cautions;
+pub mod chart;
 pub mod description;
 pub mod error;
 pub mod field;
@@ -42,8 +44,8 @@ pub use ink::GreyPicture;
 pub use label::{UnitLabel, label};
 pub use png::{Pixels, pixels, png};
 pub use report::{
-    NotShown, PaperSize, SmallPicture, calibration_sheet, caption, recall_list, report,
-    report_with, session_scene, small_pictures_of,
+    NotShown, PaperSize, SmallPicture, calibration_sheet, caption, month_report, recall_list,
+    report, report_with, session_scene, small_pictures_of,
 };
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

@@ -18,11 +18,17 @@ pub(crate) const RECALL_PRODUCER: &str = "samepoint recall list";
 /// Who put a calibration's sheet together.
 pub(crate) const CALIBRATION_PRODUCER: &str = "samepoint calibration sheet";
 
+/// Who put a shop's month together.
+pub(crate) const MONTH_PRODUCER: &str = "samepoint monthly report";
+
 /// Who put a label together.
 pub(crate) const LABEL_PRODUCER: &str = "samepoint unit label";
 
 /// The third line of a label.
 pub(crate) const LABEL_SVG: &str = "<metadata id=\"written-by\">samepoint unit label</metadata>";
+
+/// The third line of a shop's chart.
+pub(crate) const CHART_SVG: &str = "<metadata id=\"written-by\">samepoint shop chart</metadata>";
 
 /// The third line of a field plot.
 pub(crate) const SVG: &str = "<metadata id=\"written-by\">samepoint field plot</metadata>";
@@ -53,6 +59,14 @@ pub fn is_our_recall_list<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
 /// What the file cannot be read for.
 pub fn is_our_calibration_sheet<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
     Ok(pdf_frame(file, CALIBRATION_PRODUCER)?.is_some())
+}
+
+/// Whether a file is a shop's month of [`month_report`](crate::month_report), to the last byte of its frame.
+///
+/// # Errors
+/// What the file cannot be read for.
+pub fn is_our_month_report<F: Read + Seek>(file: &mut F) -> io::Result<bool> {
+    Ok(pdf_frame(file, MONTH_PRODUCER)?.is_some())
 }
 
 /// Whether a file is a label of [`UnitLabel::pdf`](crate::label::UnitLabel::pdf), to the last byte of its frame.

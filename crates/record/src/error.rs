@@ -34,6 +34,20 @@ pub enum Error {
         /// As found.
         text: String,
     },
+    /// A text that is not a month.
+    #[error("“{}” is not a month; write it like 2026-11", one_line(text))]
+    NotAMonth {
+        /// As found.
+        text: String,
+    },
+    /// A period that ends before it begins.
+    #[error("the period ends on {until}, before it begins on {from}; turn them round")]
+    PeriodBackwards {
+        /// Its first day.
+        from: jiff::civil::Date,
+        /// Its last.
+        until: jiff::civil::Date,
+    },
     /// A field that must say something is empty.
     #[error("{field} is empty; fill it in")]
     FieldEmpty {

@@ -26,7 +26,7 @@
 //!   [`mod@off_by`]: each confirm reading beside what was predicted of it;
 //! - [`remedies`]: what a session knows that remedies are worked out from;
 //! - [`mod@file`]: the append-only file, its chain, its writer, its lock;
-//! - [`rescue`]: facts that could not be written, kept until they can;
+//! - [`rescue`]: facts that could not be written, kept until they can; [`sums`]: SHA-256, and lists of it;
 //! - [`shop`]: the folder that holds it all;
 //! - [`hands`]: who may sign and countersign; [`seal`]: SSH signatures over what they signed;
 //! - [`calibrations`]: a station's map found from known deviations;
@@ -85,6 +85,7 @@ pub mod stamp;
 pub mod station;
 mod step;
 pub mod studies;
+pub mod sums;
 pub mod timeline;
 pub mod two_sessions;
 pub mod unit;

@@ -21,6 +21,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// A folder for an audit pack.
+    NewFolder {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// A CSV file of readings.
     OpenReadings {
         /// Folder to start in.
@@ -148,6 +153,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
         }
         Ask::OtherShop { start } => {
             let dialog = rfd::FileDialog::new().set_title("The folder of another shop");
+            return dialog.set_directory(start).pick_folder();
+        }
+        Ask::NewFolder { start } => {
+            let dialog = rfd::FileDialog::new().set_title("A new or empty folder for the pack");
             return dialog.set_directory(start).pick_folder();
         }
         Ask::OpenReadings { start } => {

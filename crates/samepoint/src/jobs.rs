@@ -17,6 +17,8 @@ pub enum Work {
     FileDialog,
     /// Reading all sessions of a shop.
     Survey,
+    /// Making an audit pack.
+    AuditPack,
     /// Reading the sessions of one unit.
     UnitHistory,
     /// Looking whether a folder is another shop's.
@@ -62,6 +64,7 @@ impl Work {
         match self {
             Self::FileDialog => "The file dialog",
             Self::Survey => "Reading the sessions",
+            Self::AuditPack => "Making the audit pack",
             Self::UnitHistory => "Reading the unit’s sessions",
             Self::OtherShop => "Looking at the other shop",
             Self::Returns => "Looking for what was sent back",
@@ -89,6 +92,7 @@ impl Work {
         match self {
             Self::FileDialog => "Type the path instead, or ask again.",
             Self::Survey => "Press Read the sessions again.",
+            Self::AuditPack => "Press Write again.",
             Self::UnitHistory => "Choose the unit again.",
             Self::OtherShop => "Press Add this shop again.",
             Self::Returns => "It is tried again when the shop is shown.",

@@ -11,12 +11,13 @@
 //! - [`pictures`]: pictures of a station, read; [`frames`]: those that a program writes one after another;
 //! - [`sealing`]: seals over what was signed, for window and command line;
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
-//! - [`report_file`]: a report put in its place; [`calibration_file`]: a calibration's sheet; [`signals`]: none ends the program where an error can be told;
+//! - [`report_file`]: a report put in its place; [`audit_pack`]: a period's reports and files in one folder; [`calibration_file`]: a calibration's sheet; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
 //! - `notices`: what the program is built from;
 //! - [`testing`]: what tests and examples reach of it. To everybody else the program is `cli`, `launch` and `signals`.
 
 pub(crate) mod app;
+pub(crate) mod audit_pack;
 pub(crate) mod bench;
 pub(crate) mod calibration_file;
 pub(crate) mod cautions;

@@ -10,6 +10,7 @@ use record::file::plain;
 use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
 use record::shop::parts::table as shelf_table;
+use record::shop::survey::period::Period;
 use record::shop::survey::table as shop_table;
 use record::{Account, Date, Stamp, Survey, shown};
 
@@ -71,6 +72,16 @@ pub(crate) enum ReportRefusal {
     /// Something is there, and nothing takes its place.
     #[error("there is something of this name already, and it is not replaced; name another file")]
     There,
+    /// The place of a folder is taken.
+    #[error(
+        "there is something of this name that is no folder; name a folder that is new or empty"
+    )]
+    NoFolder,
+    /// The folder holds something.
+    #[error(
+        "this folder is not empty, and nothing is put beside what is in it; name a new one or an empty one"
+    )]
+    NotEmpty,
     /// It is no file.
     #[error("this is a folder; name a file")]
     Folder,
@@ -160,18 +171,34 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => {
-            let pictures = pictures.then(|| small_pictures(account));
-            let session = session_bytes(account)?;
-            paper::report_with(account, Some(session), paper, issued, pictures.as_deref())
-                .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?
-        }
+        ReportKind::Pdf => report_and_session(account, paper, issued, pictures)?.0,
         ReportKind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
         }
     };
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
+/// The report of a session as PDF, and the bytes of its file that it carries.
+///
+/// # Errors
+/// As [`write_report`].
+pub(crate) fn report_and_session(
+    account: &Account,
+    paper: PaperSize,
+    issued: Date,
+    pictures: bool,
+) -> Result<(Vec<u8>, Vec<u8>), NotWritten> {
+    if account.session.withholds() {
+        return Err(ReportRefusal::Examination.of(&account.path));
+    }
+    let bytes = session_bytes(account)?;
+    let pictures = pictures.then(|| small_pictures(account));
+    let session = Some(bytes.clone());
+    let report = paper::report_with(account, session, paper, issued, pictures.as_deref())
+        .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?;
+    Ok((report, bytes))
 }
 
 /// The longest session that goes into its report, bytes: what a reader may be asked to hold.
@@ -254,6 +281,27 @@ pub(crate) fn write_recall_list(
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
+/// Writes the report of a shop's month under a name that ends in .pdf; an earlier one is replaced, and no other
+/// report is.
+///
+/// # Errors
+/// As [`write_table`].
+pub(crate) fn write_month_report(
+    survey: &Survey,
+    month: Period,
+    shop: &str,
+    to: &Path,
+    (now, paper): (Stamp, PaperSize),
+) -> Result<(), NotWritten> {
+    if !to.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("pdf")) {
+        return Err(ReportRefusal::NotEnding(".pdf").of(to));
+    }
+    may_replace(None, to, paper::marks::is_our_month_report, "no monthly report")?;
+    let bytes = paper::month_report(survey, month, shop, now, paper)
+        .map_err(|why| ReportRefusal::Paper(why).of(to))?;
+    put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
+}
+
 /// Writes a calibration's sheet under a name that ends in .pdf; an earlier sheet is replaced, and nothing else is.
 ///
 /// # Errors
@@ -268,7 +316,7 @@ pub(crate) fn write_sheet(calibration: &Path, to: &Path, bytes: &[u8]) -> Result
 }
 
 /// Shops as people call them: by their folders' names.
-fn shops_name(survey: &Survey) -> String {
+pub(crate) fn shops_name(survey: &Survey) -> String {
     let named = (0..survey.folders.len()).map(|folder| survey.folder_name(folder));
     named.collect::<Vec<_>>().join(", ")
 }

@@ -10,7 +10,7 @@
 //! - [`number`]: what a report is called by; [`by_hand`]: lines that hands write on; [`looking`]: the looking test;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`calibration`]: a station's calibration on one page;
-//! - [`recall`]: a shop's recall list, on pages of its own;
+//! - [`recall`]: a shop's recall list, on pages of its own; [`month`]: its month;
 //! - [`wrap`], [`block`], [`table`], [`flow`]: words → lines → bands → pages; [`pdf`]: pages → PDF; [`tags`]: what of them is read aloud,
 //!   and in which order.
 
@@ -24,6 +24,7 @@ mod figures;
 mod flow;
 mod glossary;
 mod looking;
+pub mod month;
 mod number;
 pub(crate) mod pdf;
 mod plot;
@@ -44,6 +45,7 @@ use crate::letters::Letters;
 use crate::marks;
 pub use calibration::calibration_sheet;
 use flow::{Flow, Running};
+pub use month::month_report;
 pub use plot::{caption, session_scene};
 pub use recall::recall_list;
 pub use size::PaperSize;

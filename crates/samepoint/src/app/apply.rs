@@ -233,6 +233,8 @@ impl App {
                 self.follow_or_warn(effects);
             }
             UiCommand::ShopTable => self.ask_of_shop(OfShop::Table),
+            UiCommand::MonthReport => self.ask_of_shop(OfShop::Month),
+            UiCommand::AuditPack => self.ask_of_shop(OfShop::Audit),
             UiCommand::Log => self.log_reading(),
             UiCommand::ReadAgain => self.read_again(),
             UiCommand::LeaveOut => self.leave_out(),

@@ -63,6 +63,26 @@ impl App {
         self.follow_or_warn(effects);
     }
 
+    /// Says on the sheet of what is written of the shop whether that goes on elsewhere.
+    fn being_written(&mut self, going_on: bool) {
+        if let Sheet::OfShop(sheet) = &mut self.front {
+            sheet.going_on = going_on;
+            sheet.path.refused = None;
+        }
+    }
+
+    /// Hears of what was written elsewhere. The sheet may have been put away meanwhile, or another have come.
+    pub(super) fn hear_written(&mut self) {
+        let Some(effect) = self.places.shop.hear_pack() else { return };
+        self.being_written(false);
+        let here = matches!(&self.front, Sheet::OfShop(sheet) if sheet.what == OfShop::Audit);
+        match effect {
+            Effect::Written(said) if !here => self.say(said),
+            Effect::NotWritten(why) if !here => self.shell.warn(why),
+            effect => self.follow_or_warn(vec![effect]),
+        }
+    }
+
     /// Asks where something of the shop is to be written.
     pub(super) fn ask_of_shop(&mut self, what: OfShop) {
         let effects = self.places.shop.ask_of_shop(what, &mut self.shell);
@@ -116,6 +136,7 @@ impl App {
                     self.bring(Sheet::ProgressCsv(PathSheet::at(&path)));
                 }
                 Effect::AskOfShop(sheet) => self.bring(Sheet::OfShop(*sheet)),
+                Effect::BeingWritten => self.being_written(true),
                 Effect::Written(said) => {
                     self.put_away();
                     self.say(said);

@@ -27,6 +27,7 @@ impl App {
         self.hear_close_request(ctx);
         self.places.practice.hear(&self.shell);
         self.places.review.hear();
+        self.hear_written();
         if self.places.shop.hear(&mut self.shell) {
             self.tell_risk();
         }

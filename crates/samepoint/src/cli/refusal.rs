@@ -49,6 +49,9 @@ pub(super) enum RefusalKind {
     /// A swing that nothing is held against.
     #[error("--swing without --window: the swing is held against a tolerance window")]
     SwingWithoutWindow,
+    /// An audit pack of several shops.
+    #[error("an audit pack is of one shop: name one folder")]
+    OneShopAPack,
     /// A new session under another ending.
     #[error("a session's name ends in .samepoint")]
     NoSessionName,

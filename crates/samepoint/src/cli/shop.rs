@@ -4,12 +4,14 @@ use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::thread;
 
+use record::shop::survey::period::Period;
 use record::shop::survey::{Looking, survey_together};
 use record::{By, Stamp, Survey, SurveyGroup};
 
 use super::arguments::Shop;
 use super::refusal::{Refusal, RefusalKind};
 use super::{Outcome, figures, round_robin, shop_json};
+use crate::audit_pack::{PackAsked, pack};
 use crate::report_file;
 
 /// Done, with sessions passed over or gone.
@@ -19,6 +21,9 @@ const SKIPPED: u8 = 1;
 pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let first = asked.folders.first().map(PathBuf::as_path).unwrap_or_else(|| Path::new("."));
+    if let (Some(to), Some(from), Some(until)) = (&asked.audit, asked.from, asked.until) {
+        return audit(asked, first, to, Period::new(from, until));
+    }
     // Every file is read whole: what is said here may be relied on.
     let survey = survey_together(&asked.folders, &Looking::whole(workers))
         .map_err(|why| RefusalKind::Record(why).of(first))?
@@ -30,6 +35,16 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
     if let Some(file) = &asked.recall {
         let (now, paper) = (Stamp::now(), asked.paper.size());
         report_file::write_recall_list(&survey, file, now, paper)?;
+    }
+    if let (Some(month), Some(file)) = (asked.month, &asked.to) {
+        let now = (Stamp::now(), asked.paper.size());
+        report_file::write_month_report(
+            &survey,
+            month,
+            &report_file::shops_name(&survey),
+            file,
+            now,
+        )?;
     }
     let contradicted = survey.ledger.to_look_at();
     let done = survey.skipped.is_empty() && contradicted.is_empty();
@@ -59,6 +74,26 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
         words(&survey, practice, &waiting)
     };
     Ok(Outcome::Partly { text, passed_over, code })
+}
+
+/// Makes an audit pack of one shop; what it left out is named.
+fn audit(
+    asked: &Shop,
+    shop: &Path,
+    to: &Path,
+    period: Result<Period, record::Error>,
+) -> Result<Outcome, Refusal> {
+    let refused = |why| RefusalKind::Record(why).of(shop);
+    if asked.folders.len() > 1 {
+        return Err(RefusalKind::OneShopAPack.of(to));
+    }
+    let (shop, to, period) = (shop.to_owned(), to.to_owned(), period.map_err(refused)?);
+    let asked = PackAsked { shop, to, period, now: Stamp::now(), paper: asked.paper.size() };
+    let packed = pack(&asked)?;
+    let text = format!("{}: {}\n", figures::path(&asked.to), packed.words());
+    let left = packed.left_out.iter().map(|[what, _, why]| format!("left out: {what}: {why}"));
+    let passed_over: Vec<String> = left.collect();
+    Ok(Outcome::Partly { text, passed_over, code: 0 })
 }
 
 /// How many files lie in the shop's `practice/`, which is not looked through.

@@ -41,6 +41,8 @@ pub enum Effect {
     AskWhere(ToWrite, PathBuf),
     /// Ask with a sheet where something of the shop is to be written.
     AskOfShop(Box<OfShopSheet>),
+    /// What the sheet in front asked for is being done elsewhere.
+    BeingWritten,
     /// What the sheet in front asked for is done; this is said.
     Written(String),
     /// What the sheet in front asked for is refused.

@@ -9,6 +9,10 @@ use super::path_sheet::PathSheet;
 pub enum OfShop {
     /// The sessions in sight as a table.
     Table,
+    /// A month on paper.
+    Month,
+    /// A period's sessions, reports and ledger in one folder.
+    Audit,
 }
 
 impl OfShop {
@@ -17,6 +21,8 @@ impl OfShop {
     pub const fn title(self) -> &'static str {
         match self {
             Self::Table => "Table of sessions",
+            Self::Month => "Monthly report",
+            Self::Audit => "Audit pack",
         }
     }
 
@@ -25,6 +31,18 @@ impl OfShop {
     pub const fn field(self) -> &'static str {
         match self {
             Self::Table => "Path of the table",
+            Self::Month => "Path of the monthly report",
+            Self::Audit => "Folder of the pack",
+        }
+    }
+
+    /// The fields of days that it asks for.
+    #[must_use]
+    pub const fn days(self) -> &'static [&'static str] {
+        match self {
+            Self::Table => &[],
+            Self::Month => &["Month"],
+            Self::Audit => &["First day", "Last day"],
         }
     }
 
@@ -33,6 +51,13 @@ impl OfShop {
     pub const fn note(self) -> &'static str {
         match self {
             Self::Table => "A name in .csv. Nothing is replaced: a file of that name stays.",
+            Self::Month => {
+                "A name in .pdf, on A4. It is written also of a month without work, and says so."
+            }
+            Self::Audit => {
+                "A folder that is new or empty. It is there whole, or not at all; `sha256sum -c SHA256SUMS` checks it \
+                 on any computer. What is left out stands in it with the reason."
+            }
         }
     }
 }
@@ -44,14 +69,30 @@ pub struct OfShopSheet {
     pub what: OfShop,
     /// Where to.
     pub path: PathSheet,
+    /// Days, as typed: as many as are asked for.
+    pub days: [String; 2],
     /// What it will hold.
     pub holds: String,
+    /// Whether it is being written elsewhere.
+    pub going_on: bool,
 }
 
 impl OfShopSheet {
     /// Where this path is offered.
     #[must_use]
     pub fn new(what: OfShop, path: &Path, holds: String) -> Self {
-        Self { what, path: PathSheet::at(path), holds }
+        let days = [const { String::new() }; 2];
+        Self { what, path: PathSheet::at(path), days, holds, going_on: false }
     }
+}
+
+/// What a hand asks for with such a sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WriteOfShop {
+    /// What is written.
+    pub what: OfShop,
+    /// Where to.
+    pub to: std::path::PathBuf,
+    /// Days, as typed.
+    pub days: [String; 2],
 }

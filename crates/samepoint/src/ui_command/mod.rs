@@ -48,7 +48,7 @@ impl UiCommand {
         match self {
             Self::Report => "print pdf export save as",
             Self::CaseLabel => "print pdf svg png export sticker barcode",
-            Self::RecallList => "print pdf export",
+            Self::RecallList | Self::MonthReport | Self::AuditPack => "print pdf export",
             Self::ShopTable => "csv export save spreadsheet",
             Self::RoomLight => "theme dark mode night vision bright appearance",
             Self::Larger | Self::Smaller | Self::UsualSize => "zoom font scale",

@@ -221,6 +221,10 @@ commands! {
         "Put on paper which units were left on a station while its zero was off, and what that means.";
     ShopTable: "Write the table…", [alt_shift(Key::S)], Everywhere, [],
         "The sessions that the shop’s table shows, in the columns chosen, as CSV for a spreadsheet.";
+    MonthReport: "Monthly report…", [alt_shift(Key::M)], Everywhere, [],
+        "Put a month of the shop on paper: what passed, what failed and why, how long it took, what waits.";
+    AuditPack: "Audit pack…", [alt_shift(Key::A)], Everywhere, [],
+        "A period’s session files, reports, ledger and keys in one folder, with sums that any computer checks.";
     ToBench: "Bench", [alt(Key::B)], Everywhere, [],
         "Back to the open session: log, plot and rings.";
     ToPractice: "Practice", [alt(Key::P)], Everywhere, [],

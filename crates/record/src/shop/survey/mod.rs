@@ -2,6 +2,7 @@
 //!
 //! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs; [`chosen`]: those in sight;
+//!   [`packed`]: the list of an audit pack;
 //! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
 //! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
@@ -16,7 +17,8 @@
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
 //!   tightening does, housing by housing; [`work_done`]: the shim leaves used (`leaves`: by one
 //!   session);
-//!   [`reasons`]: why units fail; [`turnaround`]: how long it takes, and what waits; [`trends`]: whether it gets better; [`risks`]: what windows and rules do to units like the shop's.
+//!   [`reasons`]: why units fail; [`turnaround`]: how long it takes, and what waits; [`trends`]: whether it gets better; [`period`]: of a
+//!   period alone; [`month`]: what it told; [`risks`]: what windows and rules do to units like the shop's.
 
 pub mod as_measured;
 pub mod cache;
@@ -32,8 +34,11 @@ pub mod groups;
 mod leaves;
 pub mod locks;
 mod looked;
+pub mod month;
 pub mod noted;
+pub mod packed;
 pub mod pass_rate;
+pub mod period;
 pub mod practised;
 pub mod reasons;
 pub mod returning;

@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use record::Date;
+use record::shop::survey::period::Period;
 
-use super::Paper;
+use super::{Paper, due_day};
 
 /// Look at every session of a shop: what passes, by housing, station, hand and window
 ///
@@ -34,9 +36,34 @@ pub(in crate::cli) struct Shop {
     #[arg(long, value_name = "FILE.pdf")]
     pub(in crate::cli) recall: Option<PathBuf>,
 
-    /// The paper of the recall list
+    /// Put what was done in a period into this folder, which must be new or empty: the session files and the
+    /// report of each, ledger files, the keys of hands, a list with sums, and SHA256SUMS
+    #[arg(long, value_name = "DIR", requires_all = ["from", "until"], conflicts_with_all = ["json", "csv", "recall", "round_robin", "month"])]
+    pub(in crate::cli) audit: Option<PathBuf>,
+
+    /// The first day of the pack, as 2026-05-01
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = due_day, requires = "audit")]
+    pub(in crate::cli) from: Option<Date>,
+
+    /// The last day of the pack
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = due_day, requires = "audit")]
+    pub(in crate::cli) until: Option<Date>,
+
+    /// Put a month, as 2026-05, on paper: what passed, what failed and why, how long it took, what waits
+    #[arg(long, value_name = "YYYY-MM", value_parser = month, requires = "to", conflicts_with = "round_robin")]
+    pub(in crate::cli) month: Option<Period>,
+
+    /// Where the month goes; the name must end in .pdf
+    #[arg(long, value_name = "FILE.pdf", requires = "month")]
+    pub(in crate::cli) to: Option<PathBuf>,
+
+    /// The paper of what is put on paper
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub(in crate::cli) paper: Paper,
+}
+
+fn month(text: &str) -> Result<Period, record::Error> {
+    Period::month(text)
 }
 
 const SHOP_NOTES: &str = "\
@@ -59,8 +86,13 @@ uncertainties (ISO 13528); 1 or less: they agree. Where a bench does not state w
 reference is worth, or its readings do not tell how they scatter, E_n is not known. The
 words are those of ISO/IEC 17043: satisfactory up to 1, unsatisfactory beyond.
 
+An audit pack holds the sessions that were begun, read, signed or answered in its days,
+byte for byte, each with its report. SHA256SUMS is checked by `sha256sum -c SHA256SUMS`
+in its folder. What is left out (practice, damaged files, copies, other days) stands
+in left-out.csv with the reason. The folder is there whole, or not at all.
+
 The recall list is written also where there is nothing to recall, and says so; what
-could not be looked at stands on it. An earlier recall list or table is replaced;
+could not be looked at stands on it. An earlier recall list, month or table is replaced;
 any other file is left alone.
 
 Keys of --json, at full precision, null where nothing is known

@@ -76,7 +76,7 @@ impl Surveying {
             ShopAction::ReviewFile(path) => return vec![Effect::Review(path)],
             ShopAction::SetLedgerEndAside(path) => self.set_ledger_end_aside(&path, shell),
             ShopAction::RecallListTo(path) => return self.write_recall_list(&path, shell),
-            ShopAction::WriteOfShop(what, path) => return self.write_of_shop(what, &path, shell),
+            ShopAction::WriteOfShop(asked) => return self.write_of_shop(&asked, shell),
             ShopAction::Bench(index) => {
                 return self
                     .session_file(index, shell)

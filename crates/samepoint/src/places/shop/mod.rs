@@ -23,7 +23,7 @@ pub(crate) mod unit_page;
 mod work_charts;
 pub(crate) mod writing;
 
-use crate::shell::of_shop::OfShop;
+use crate::shell::of_shop::WriteOfShop;
 use crate::shell::offers::Offers;
 use crate::shell::open_journal::JournalView as _;
 use crate::ui_command::UiCommand;
@@ -37,7 +37,9 @@ use record::shop::survey::seek::{Filter, SortBy, seek_among};
 use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
 
+use crate::audit_pack::Packed;
 use crate::jobs::{Job, Work};
+use crate::report_file::NotWritten;
 use chart::{Leads, ShopChart};
 use charts::{ShopCharts, answer};
 use other_shops::{OtherShops, SeenTogether};
@@ -74,6 +76,8 @@ pub struct Surveying {
     pub practised: Option<Result<Practised, record::Error>>,
     /// The check standards of its stations, made ready to look at, and of when they are.
     pub(crate) checks: ChecksShown,
+    /// An audit pack that is being made: where, and what became of it.
+    pub(crate) packing: Job<(std::path::PathBuf, Result<Packed, NotWritten>)>,
     /// The reading of them.
     pub reading: Job<Result<reading::ShopReading, record::Error>>,
     /// Why they could not be read.
@@ -128,6 +132,7 @@ impl Default for Surveying {
             together: SeenTogether::default(),
             practised: None,
             checks: ChecksShown::default(),
+            packing: Job::idle(Work::AuditPack),
             reading: Job::idle(Work::Survey),
             refused: None,
             part: ShopPage::default(),
@@ -323,7 +328,7 @@ pub enum ShopAction {
     /// Write the recall list to a file.
     RecallListTo(std::path::PathBuf),
     /// Write something else of the shop to a file.
-    WriteOfShop(OfShop, std::path::PathBuf),
+    WriteOfShop(Box<WriteOfShop>),
     /// Set aside what stands where the end of this ledger file is missing.
     SetLedgerEndAside(std::path::PathBuf),
     /// Read all sessions again.

@@ -2,15 +2,22 @@
 
 use std::path::{Path, PathBuf};
 
+use jiff::civil::Date;
 use paper::PaperSize;
 use record::shop::free_path;
 use record::shop::survey::chosen::chosen_csv;
+use record::shop::survey::period::Period;
+use record::{Survey, shown};
 
 use super::{Surveying, columns};
-use crate::report_file::{write_chosen_table, write_recall_list};
+use crate::audit_pack::{PackAsked, pack};
+use crate::report_file::{
+    NotWritten, ReportRefusal, shops_name, write_chosen_table, write_month_report,
+    write_recall_list,
+};
 use crate::shell::Shell;
 use crate::shell::effect::{Effect, ToWrite};
-use crate::shell::of_shop::{OfShop, OfShopSheet};
+use crate::shell::of_shop::{OfShop, OfShopSheet, WriteOfShop};
 use crate::shell::refusals::NO_SHOP;
 
 impl Surveying {
@@ -42,9 +49,7 @@ impl Surveying {
     pub(super) fn write_recall_list(&self, to: &Path, shell: &Shell) -> Vec<Effect> {
         let Some(survey) = &self.survey else { return Vec::new() };
         vec![match write_recall_list(survey, to, shell.now(), PaperSize::A4) {
-            Ok(()) => {
-                Effect::Written(format!("Recall list written to {}", record::shown::path(to)))
-            }
+            Ok(()) => Effect::Written(format!("Recall list written to {}", shown::path(to))),
             Err(why) => Effect::NotWritten(why.to_string()),
         }]
     }
@@ -58,6 +63,23 @@ impl Surveying {
                 self.columns = columns::of_words(&shell.preferences.shop_columns);
                 let path = free_path(&folder, &format!("sessions {today}"), "csv");
                 OfShopSheet::new(what, &path, self.table_holds())
+            }
+            OfShop::Month => {
+                // The month before: this one is not over.
+                let before = today.first_of_month().yesterday().unwrap_or(today);
+                let month = Period::month_of(before).name();
+                let path = folder.join(format!("month {month}.pdf"));
+                let mut sheet = OfShopSheet::new(what, &path, String::new());
+                sheet.days = [month, String::new()];
+                sheet
+            }
+            OfShop::Audit => {
+                let year = today.first_of_year().yesterday().unwrap_or(today).first_of_year();
+                let path = folder.join(format!("audit {today}"));
+                let mut sheet = OfShopSheet::new(what, &path, String::new());
+                sheet.days = [year.to_string(), today.to_string()];
+                sheet.going_on = self.packing.is_going_on();
+                sheet
             }
         };
         vec![Effect::AskOfShop(Box::new(sheet))]
@@ -76,20 +98,70 @@ impl Surveying {
     }
 
     /// Writes it.
-    pub(super) fn write_of_shop(&self, what: OfShop, to: &Path, _: &Shell) -> Vec<Effect> {
-        let written = match what {
-            OfShop::Table => {
-                let rows = self.rows.iter().filter_map(|index| self.session(*index));
-                let folders = self.survey.as_ref().map_or(&[][..], |survey| &survey.folders);
-                chosen_csv(rows, folders, &self.columns)
-                    .map_err(|why| why.to_string())
-                    .and_then(|bytes| write_chosen_table(to, &bytes).map_err(|why| why.to_string()))
-                    .map(|()| "Table written to")
-            }
+    pub(super) fn write_of_shop(&mut self, asked: &WriteOfShop, shell: &Shell) -> Vec<Effect> {
+        let to = asked.to.as_path();
+        let written = match asked.what {
+            OfShop::Table => self.write_table(to),
+            OfShop::Month => self.write_month(asked, shell),
+            OfShop::Audit => match asked_period(&asked.days) {
+                Ok(period) => {
+                    let shop = shell.shop.offers().folder.clone();
+                    let (now, paper) = (shell.now(), PaperSize::A4);
+                    let asked = PackAsked { shop, to: asked.to.clone(), period, now, paper };
+                    self.packing.start(&shell.workers(), move || (asked.to.clone(), pack(&asked)));
+                    return vec![Effect::BeingWritten];
+                }
+                Err(why) => Err(ReportRefusal::Table(why).of(to)),
+            },
         };
         vec![match written {
-            Ok(said) => Effect::Written(format!("{said} {}", record::shown::path(to))),
-            Err(why) => Effect::NotWritten(why),
+            Ok(said) => Effect::Written(format!("{said} {}", shown::path(to))),
+            Err(why) => Effect::NotWritten(why.to_string()),
         }]
     }
+
+    fn write_table(&self, to: &Path) -> Result<&'static str, NotWritten> {
+        let rows = self.rows.iter().filter_map(|index| self.session(*index));
+        let folders = self.survey.as_ref().map_or(&[][..], |survey| &survey.folders);
+        let bytes = chosen_csv(rows, folders, &self.columns)
+            .map_err(|why| ReportRefusal::Table(why).of(to))?;
+        write_chosen_table(to, &bytes)?;
+        Ok("Table written to")
+    }
+
+    fn write_month(&self, asked: &WriteOfShop, shell: &Shell) -> Result<&'static str, NotWritten> {
+        let [month, _] = &asked.days;
+        let month = Period::month(month).map_err(|why| ReportRefusal::Table(why).of(&asked.to))?;
+        let none = Survey::default();
+        let survey = self.survey.as_ref().unwrap_or(&none);
+        let now = (shell.now(), PaperSize::A4);
+        let shop = match survey.folders.len() {
+            0 | 1 => shell.shop.offers().shop.clone(),
+            _ => shops_name(survey),
+        };
+        write_month_report(survey, month, &shop, &asked.to, now)?;
+        Ok("Monthly report written to")
+    }
+
+    /// Hears what became of an audit pack, once.
+    pub(crate) fn hear_pack(&mut self) -> Option<Effect> {
+        Some(match self.packing.hear()? {
+            Ok((to, Ok(packed))) => Effect::Written(format!(
+                "Audit pack written to {}: {}",
+                shown::path(&to),
+                packed.words()
+            )),
+            Ok((_, Err(why))) => Effect::NotWritten(why.to_string()),
+            Err(broken) => Effect::NotWritten(broken.to_string()),
+        })
+    }
+}
+
+/// The days typed, both in the period.
+fn asked_period([from, until]: &[String; 2]) -> Result<Period, record::Error> {
+    let day = |text: &String| {
+        let refused = || record::Error::NotADate { text: text.clone() };
+        text.trim().parse::<Date>().map_err(|_| refused())
+    };
+    Period::new(day(from)?, day(until)?)
 }

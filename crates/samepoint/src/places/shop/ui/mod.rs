@@ -162,7 +162,8 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
 }
 
 /// What of the shop can be put into files.
-const WRITES: [UiCommand; 2] = [UiCommand::ShopTable, UiCommand::RecallList];
+const WRITES: [UiCommand; 4] =
+    [UiCommand::ShopTable, UiCommand::MonthReport, UiCommand::AuditPack, UiCommand::RecallList];
 
 fn write_ui(ui: &mut Ui, actions: &mut Vec<ShopAction>) {
     let button = Button::new("Write ▾").min_size(vec2(0.0, TARGET));

@@ -1,0 +1,164 @@
+//! An audit pack and a month on paper: what `sha256sum` of GNU coreutils says of the pack, what is refused.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use crate::run::{root, samepoint};
+
+/// The pack of the invented shop from a day until a day.
+fn pack(shop: &Path, to: &Path, [from, until]: [&str; 2]) -> crate::run::Run {
+    let (shop, to) = (shop.to_str().unwrap(), to.to_str().unwrap());
+    samepoint(&["shop", shop, "--audit", to, "--from", from, "--until", until])
+}
+
+/// What the real `sha256sum -c` says of a folder.
+fn checked(folder: &Path) -> (bool, String) {
+    let mut command = Command::new("sha256sum");
+    command.args(["--check", "--strict", "SHA256SUMS"]).current_dir(folder);
+    let run = command.output().expect("sha256sum is there");
+    (run.status.success(), String::from_utf8(run.stdout).unwrap())
+}
+
+/// Every file below a folder, by its path from there.
+fn files(folder: &Path) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(within) = folders.pop() {
+        for entry in fs::read_dir(within).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                found.insert(path.strip_prefix(folder).unwrap().to_str().unwrap().to_owned());
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn a_pack_is_whole_and_stock_sha256sum_checks_it() {
+    let home = tempfile::tempdir().unwrap();
+    let to = home.path().join("pack");
+    let run = pack(&root().join("demo-data"), &to, ["2026-04-01", "2026-06-30"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    // What is left out is said, and stands in the pack with the reason.
+    assert!(run.err.contains("0412.samepoint"), "{}", run.err);
+    let left_out = fs::read_to_string(to.join("left-out.csv")).unwrap();
+    assert!(left_out.contains("0412.samepoint"), "{left_out}");
+    assert!(left_out.contains("files of sessions/"), "{left_out}");
+    let (sound, said) = checked(&to);
+    assert!(sound, "{said}");
+    // Every file but the sums themselves has a line.
+    let mut all = files(&to);
+    assert!(all.remove("SHA256SUMS"));
+    let told: BTreeSet<String> =
+        said.lines().filter_map(|line| line.strip_suffix(": OK")).map(str::to_owned).collect();
+    assert_eq!(told, all);
+    // Session files are those of the shop, byte for byte; each has its report, and a line of the list.
+    let list = fs::read_to_string(to.join("list.csv")).unwrap();
+    let sessions: Vec<&String> = all.iter().filter(|name| name.starts_with("sessions/")).collect();
+    assert!(sessions.len() >= 10, "{sessions:?}");
+    for name in &sessions {
+        let here = fs::read(to.join(name)).unwrap();
+        assert!(here == fs::read(root().join("demo-data").join(name)).unwrap(), "{name}");
+        let day = name.split(['/', ' ']).nth(1).unwrap();
+        assert!(("2026-03-01".."2026-07-01").contains(&day), "{name}");
+        let report = name.replace("sessions/", "reports/").replace(".samepoint", ".pdf");
+        assert!(fs::read(to.join(&report)).unwrap().starts_with(b"%PDF-1.7"), "{report}");
+        assert!(list.lines().any(|line| line.starts_with(name.as_str())), "{name}");
+    }
+    assert_eq!(list.lines().count(), sessions.len() + 1);
+    assert!(all.contains("hands/allowed_signers") && all.contains("READ-ME.txt"));
+    // A byte that is another is found.
+    let changed = to.join(sessions[0]);
+    let mut bytes = fs::read(&changed).unwrap();
+    *bytes.last_mut().unwrap() ^= 1;
+    fs::write(&changed, bytes).unwrap();
+    let (sound, said) = checked(&to);
+    assert!(!sound && said.contains(": FAILED"), "{said}");
+    // Nothing lies beside it.
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1);
+}
+
+/// A folder with anything in it stays as it is; an empty one is filled; what is no folder is not replaced.
+#[test]
+fn nothing_is_put_beside_what_is_there() {
+    let home = tempfile::tempdir().unwrap();
+    let shop = root().join("demo-data");
+    let days = ["2026-05-01", "2026-05-31"];
+    let full = home.path().join("full");
+    fs::create_dir(&full).unwrap();
+    fs::write(full.join("mine"), "mine").unwrap();
+    let why = pack(&shop, &full, days).refused();
+    assert!(why.contains("not empty"), "{why}");
+    assert_eq!(files(&full).len(), 1);
+    let file = home.path().join("file");
+    fs::write(&file, "mine").unwrap();
+    assert!(pack(&shop, &file, days).refused().contains("no folder"));
+    assert_eq!(fs::read(&file).unwrap(), b"mine");
+    pack(&shop, &home.path().join("nowhere/pack"), days).refused();
+    let empty = home.path().join("empty");
+    fs::create_dir(&empty).unwrap();
+    assert_eq!(pack(&shop, &empty, days).code, 0);
+    assert!(checked(&empty).0);
+    // Turned round, a day that is none, two shops: nothing is made.
+    let none = home.path().join("none");
+    assert!(pack(&shop, &none, ["2026-05-31", "2026-05-01"]).refused().contains("turn them round"));
+    pack(&shop, &none, ["2026-02-30", "2026-05-01"]).refused();
+    let two = ["shop", "demo-data", "demo-data/second-shop", "--audit", none.to_str().unwrap()];
+    let two = [&two[..], &["--from", "2026-05-01", "--until", "2026-05-31"]].concat();
+    assert!(samepoint(&two).refused().contains("one shop"));
+    assert!(!none.exists());
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 3);
+}
+
+/// A name with a backslash and one with an end of line are escaped as coreutils does it; a shop without a ledger says
+/// so.
+#[cfg(unix)]
+#[test]
+fn names_that_would_break_the_list_are_checked_too() {
+    let home = tempfile::tempdir().unwrap();
+    let shop = home.path().join("shop");
+    fs::create_dir_all(shop.join("sessions")).unwrap();
+    let whole = root().join("tests/data/format1/whole-job.samepoint");
+    fs::copy(&whole, shop.join("sessions/a\\b.samepoint")).unwrap();
+    let to = home.path().join("pack");
+    let run = pack(&shop, &to, ["2000-01-01", "2100-01-01"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.err.contains("keeps no ledger"), "{}", run.err);
+    let (sound, said) = checked(&to);
+    assert!(sound, "{said}");
+    assert!(to.join("sessions/a\\b.samepoint").exists() && to.join("reports/a\\b.pdf").exists());
+    assert!(
+        fs::read_to_string(to.join("SHA256SUMS"))
+            .unwrap()
+            .lines()
+            .any(|line| line.starts_with('\\'))
+    );
+}
+
+#[test]
+fn a_month_goes_on_paper_and_replaces_a_month_alone() {
+    let home = tempfile::tempdir().unwrap();
+    let to = home.path().join("may.pdf");
+    let month = |month: &str, to: &Path| {
+        samepoint(&["shop", "demo-data", "--month", month, "--to", to.to_str().unwrap()])
+    };
+    assert_eq!(month("2026-05", &to).code, 1);
+    let first = fs::read(&to).unwrap();
+    assert!(first.starts_with(b"%PDF-1.7"));
+    assert_eq!(month("2026-06", &to).code, 1);
+    assert!(fs::read(&to).unwrap() != first);
+    // A recall list is no month.
+    let recall = home.path().join("recall.pdf");
+    samepoint(&["shop", "demo-data", "--recall", recall.to_str().unwrap()]);
+    assert!(month("2026-05", &recall).refused().contains("no monthly report"));
+    for wrong in ["2026-13", "2026", "May"] {
+        assert!(month(wrong, &to).refused().contains("2026-11"), "{wrong}");
+    }
+    month("2026-05", &home.path().join("may.txt")).refused();
+    samepoint(&["shop", "demo-data", "--month", "2026-05"]).refused();
+}
