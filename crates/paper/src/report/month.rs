@@ -55,7 +55,7 @@ pub fn month_report(
     flow.tell_numbers();
     let foot =
         format!("Worked out on {} from the shop’s files, which it does not change.", drawn.date());
-    let running = Running { title, foot };
+    let running = Running { title, issue: String::new(), foot };
     let id = [
         running.title.clone(),
         running.foot.clone(),

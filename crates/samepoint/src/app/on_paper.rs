@@ -170,10 +170,10 @@ impl App {
     ) {
         let mut waits = false;
         for sheet in self.sheets_on_paper().filter(|sheet| is_it(sheet)) {
-            let (path, writing) = match sheet {
-                Sheet::Report(ReportSheet { path, writing, .. })
-                | Sheet::Label(LabelSheet { path, writing, .. }) => (path, writing),
-                _ => continue,
+            let (Sheet::Report(ReportSheet { path, writing, .. })
+            | Sheet::Label(LabelSheet { path, writing, .. })) = sheet
+            else {
+                continue;
             };
             if std::mem::take(writing) {
                 waits = true;
