@@ -80,6 +80,7 @@ pub(crate) fn word(refusal: &Refusal) -> &'static str {
         Refusal::NoCross { .. } => "no cross",
         Refusal::Ambiguous { .. } => "ambiguous",
         Refusal::Crowded { .. } => "crowded",
+        Refusal::Doubled { .. } => "doubled",
         Refusal::Cut { .. } => "cut",
         Refusal::Saturated { .. } => "saturated",
         Refusal::TooFaint => "too faint",

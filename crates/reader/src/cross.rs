@@ -10,6 +10,7 @@ use crate::path::{Fitted, Node, fit};
 use crate::picture::{Picture, View, Way};
 use crate::refusal::Refusal;
 use crate::saturation;
+use crate::second;
 use crate::trace::{Line, refined};
 
 /// A crosshair in a picture.
@@ -315,6 +316,9 @@ fn crossing(
         let by_px = lopsided_px.max(uneven_px).max(doubled_px);
         if by_px > CROWDED_PX {
             return Err(Refusal::Crowded { by_px });
+        }
+        if let Some(beside_px) = second::beside_px(&views[place], line, &around(line, lines)) {
+            return Err(Refusal::Doubled { beside_px });
         }
         extra[place] =
             [lopsided_px, by_bend_px, by_shape_px, uneven_px].iter().map(|px| px * px).sum::<f64>();

@@ -12,7 +12,7 @@
 //!   `path`: its course, by a robust fit;
 //! - `cross`: which lines make a crosshair, where they cross and how well that is known; `matching`: which
 //!   belong together; `saturation`: whether their pixels are full;
-//!   `crowding`: whether something lies along them;
+//!   `crowding`: whether something lies along them; `second`: whether another line hides in what they leave over;
 //! - `graticule`: the crossing of a graticule's lines that a hand points at;
 //! - [`camera`]: the camera map, from marks to divisions with their covariance;
 //! - [`simulate`]: invented pictures for tests, practice and demonstrations.
@@ -31,6 +31,7 @@ pub mod picture;
 pub mod read;
 pub mod refusal;
 mod saturation;
+mod second;
 mod shape;
 pub mod simulate;
 mod trace;

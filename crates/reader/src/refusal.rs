@@ -89,6 +89,15 @@ pub enum Refusal {
         /// How far apart its place is found by its middle and by its sides.
         by_px: f64,
     },
+    /// Another line runs almost along one of it.
+    #[error(
+        "another line runs almost along a line of the crosshair, about {beside_px:.1} px beside it: two crosshairs \
+         may lie nearly on one another; cap one channel, or turn its ring"
+    )]
+    Doubled {
+        /// How far beside it, in its middle.
+        beside_px: f64,
+    },
     /// An arm ends at the edge of the picture.
     #[error(
         "the crosshair is cut by the edge of the picture at {x_px:.0}, {y_px:.0}; each arm needs {least_px:.0} px"

@@ -1,0 +1,165 @@
+//! Whether a second line hides in what a line leaves over: one almost on the first, or at a small angle to it.
+
+use crate::blocks::{Around, Block, stacked};
+use crate::path::median_of;
+use crate::picture::View;
+use crate::trace::Line;
+
+/// Blocks of a piece whose profile is looked at by itself.
+const PIECE: usize = 2;
+
+/// How far beside the line another is looked for, pixels, and from step to step.
+const FAR_PX: f64 = 9.0;
+const STEP_PX: f64 = 0.5;
+
+/// From angle to angle, by how far the line's ends are moved, pixels.
+const ENDS_PX: f64 = 1.0;
+
+/// The steepest angle between both, across per along.
+const STEEPEST: f64 = 0.1;
+
+/// A fainter one is no crosshair's: a graticule's line may lie there. A share of the line's height.
+const LEAST_SHARE: f64 = 0.25;
+
+/// One that shows less clearly may be noise, standard deviations.
+const LEAST_Z: f64 = 5.0;
+
+/// Of what another line would look like, the least share that the line itself, moved, widened or of another
+/// shape, must not look like; squares.
+const LEAST_OWN: f64 = 0.003;
+
+/// What a piece shows of another line at each distance: numerator and denominator of its height, both 0
+/// where it cannot be told from the line itself.
+struct Piece {
+    along: f64,
+    at: Vec<[f64; 2]>,
+}
+
+/// How far beside the line, pixels, the clearest second one is; `None` where none shows.
+pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option<f64> {
+    let reach = (FAR_PX + 2.5 * line.shape.sigma_px()).min(40.0);
+    let pieces: Vec<Piece> = line
+        .blocks
+        .chunks_exact(PIECE)
+        .filter_map(|blocks| piece(view, line, blocks, reach, around))
+        .collect();
+    // As it scatters from place to place: a tube's noise is alike from pixel to pixel.
+    let scatter = pieces
+        .iter()
+        .flat_map(|piece| &piece.at)
+        .filter(|[_, own]| *own > 0.0)
+        .map(|[with, own]| (with / own.sqrt()).abs());
+    let noise = line.noise.max(1.4826 * median_of(scatter)?);
+    let mid = line.path().mid;
+    let far = pieces.iter().map(|piece| (piece.along - mid).abs()).fold(1.0, f64::max);
+    let slopes = (STEEPEST * far / ENDS_PX) as i32;
+    let places = (FAR_PX / STEP_PX) as i32;
+    let mut best: Option<(f64, f64)> = None;
+    let mut seen: Vec<[f64; 2]> = Vec::with_capacity(pieces.len());
+    for slope in -slopes..=slopes {
+        for place in -places..=places {
+            let off_px = f64::from(place) * STEP_PX;
+            let slope = f64::from(slope) * ENDS_PX / far;
+            seen.clear();
+            let mut half = 0;
+            for piece in &pieces {
+                let step = (off_px + slope * (piece.along - mid) + FAR_PX) / STEP_PX;
+                let there = (step > -0.5).then(|| piece.at.get(step.round() as usize)).flatten();
+                seen.extend(there.filter(|[_, own]| *own > 0.0));
+                if piece.along <= mid {
+                    half = seen.len();
+                }
+            }
+            // The whole line, and each of its halves: an arm of the other may be short.
+            let (before, after) = seen.split_at(half);
+            for part in [&seen, before, after] {
+                let Some([with, own]) = without_the_clearest(part) else { continue };
+                let z = with / (noise * own.sqrt());
+                let share = with / (own * line.height);
+                if share >= LEAST_SHARE && z >= best.map_or(LEAST_Z, |(most, _)| most) {
+                    best = Some((z, off_px));
+                }
+            }
+        }
+    }
+    best.map(|(_, off_px)| off_px.abs().max(STEP_PX))
+}
+
+/// The sums over all pieces but the one that shows most, for a spot is no line; `None` of too few.
+fn without_the_clearest(part: &[[f64; 2]]) -> Option<[f64; 2]> {
+    let [clearest, _] =
+        part.iter().max_by(|a, b| a[0].total_cmp(&b[0])).filter(|_| part.len() > 1)?;
+    let mut left_out = false;
+    let mut sums = [0.0; 2];
+    for [with, own] in part {
+        if !left_out && with == clearest {
+            left_out = true;
+            continue;
+        }
+        sums[0] += with;
+        sums[1] += own;
+    }
+    Some(sums)
+}
+
+/// Level, slope, bend, the line, it moved, widened, blunter and sharper.
+const OWN: usize = 8;
+
+fn piece(
+    view: &View<'_>,
+    line: &Line,
+    blocks: &[Block],
+    reach: f64,
+    around: &Around,
+) -> Option<Piece> {
+    let stack = stacked(view, line.path(), blocks, reach, around);
+    if stack.len() < OWN + 4 {
+        return None;
+    }
+    let along = blocks.iter().map(|block| block.along).sum::<f64>() / blocks.len() as f64;
+    let shape = line.shape;
+    let [blunt, .., sharp] = shape.others();
+    let rows: Vec<[f64; OWN]> = stack
+        .iter()
+        .map(|(d, ..)| {
+            let [t, s] = shape.at(*d);
+            let of = d / reach;
+            [1.0, of, of * of, t, s, d * s, blunt.height(*d) - t, sharp.height(*d) - t]
+        })
+        .collect();
+    let product = |a: &[f64], b: &[f64]| -> f64 {
+        a.iter().zip(b).zip(&stack).map(|((a, b), (.., weight))| weight * a * b).sum()
+    };
+    let less = |values: &mut [f64], basis: &[Vec<f64>]| {
+        for term in basis {
+            let shared = product(values, term);
+            for (value, of) in values.iter_mut().zip(term) {
+                *value -= shared * of;
+            }
+        }
+    };
+    let mut basis: Vec<Vec<f64>> = Vec::with_capacity(OWN);
+    for term in 0..OWN {
+        let mut values: Vec<f64> = rows.iter().map(|row| row[term]).collect();
+        let before = product(&values, &values);
+        less(&mut values, &basis);
+        let size = product(&values, &values);
+        if size > 1e-9 * before.max(1e-9) {
+            let scale = 1.0 / size.sqrt();
+            values.iter_mut().for_each(|value| *value *= scale);
+            basis.push(values);
+        }
+    }
+    let mut left: Vec<f64> = stack.iter().map(|(_, value, _)| *value).collect();
+    less(&mut left, &basis);
+    let count = (2.0 * FAR_PX / STEP_PX) as usize + 1;
+    let at = (0..count).map(|step| {
+        let away_px = step as f64 * STEP_PX - FAR_PX;
+        let mut values: Vec<f64> = stack.iter().map(|(d, ..)| shape.height(d - away_px)).collect();
+        let whole = product(&values, &values);
+        less(&mut values, &basis);
+        let own = product(&values, &values);
+        if own > LEAST_OWN * whole { [product(&values, &left), own] } else { [0.0; 2] }
+    });
+    Some(Piece { along, at: at.collect() })
+}
