@@ -37,7 +37,7 @@
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
 //! - `shop`: what is planted in the demo shop is found on screen; `supervisor`: what a supervisor does there;
-//!   `other_shops`: those that are seen as one with it;
+//!   `other_shops`: those that are seen as one with it; `round_robin`: one unit on several benches;
 //! - `of_shop`: what is written of the shop, never over anything;
 //! - `station_pictures`: pictures of the station fill the row, are kept, and are read again;
 //! - `sweep`: a turn of each ring before the camera, and turning until they meet;
@@ -110,6 +110,7 @@ mod remedy;
 mod rescued;
 mod rescued_signature;
 mod review;
+mod round_robin;
 mod row_back;
 #[cfg(unix)]
 mod seals;

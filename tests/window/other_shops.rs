@@ -179,6 +179,9 @@ fn other_shops_fit_at_every_size() {
         fs::rename(second(&bench), &long).unwrap();
         add(&mut bench, &long);
         assert_eq!(refused(&bench), None);
+        bench.press("Sessions");
+        let short = "2 shops as one: see Other shops.";
+        assert_eq!(bench.says(short), size.y < 600.0, "{size:?}");
         for page in ["Other shops", "Sessions", "Stations"] {
             bench.press(page);
             everything_fits(&bench, size, page);

@@ -258,7 +258,7 @@ fn ten_thousand_rows_cost_what_a_screenful_does() {
     };
     let few = frame(&mut bench);
     let shop = bench.window.state_mut().places_mut();
-    let mut survey = shop.shop.survey.clone().unwrap();
+    let mut survey = record::Survey::clone(shop.shop.survey.as_ref().unwrap());
     let sixty = survey.sessions.clone();
     while survey.sessions.len() < 10_000 {
         survey.sessions.extend(sixty.iter().cloned());

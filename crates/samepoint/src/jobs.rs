@@ -21,6 +21,8 @@ pub enum Work {
     AuditPack,
     /// Reading the sessions of one unit.
     UnitHistory,
+    /// Reading what several benches measured of one unit.
+    RoundRobin,
     /// Looking whether a folder is another shop's.
     OtherShop,
     /// Looking for what a supervisor sent back.
@@ -66,6 +68,7 @@ impl Work {
             Self::Survey => "Reading the sessions",
             Self::AuditPack => "Making the audit pack",
             Self::UnitHistory => "Reading the unit’s sessions",
+            Self::RoundRobin => "Reading what each bench measured",
             Self::OtherShop => "Looking at the other shop",
             Self::Returns => "Looking for what was sent back",
             Self::Practice => "Reading earlier attempts",
@@ -93,7 +96,7 @@ impl Work {
             Self::FileDialog => "Type the path instead, or ask again.",
             Self::Survey => "Press Read the sessions again.",
             Self::AuditPack => "Press Write again.",
-            Self::UnitHistory => "Choose the unit again.",
+            Self::RoundRobin | Self::UnitHistory => "Choose the unit again.",
             Self::OtherShop => "Press Add this shop again.",
             Self::Returns => "It is tried again when the shop is shown.",
             Self::Practice => "Press Read them again.",

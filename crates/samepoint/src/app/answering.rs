@@ -44,7 +44,7 @@ impl App {
     /// Tells what is supposed would do in this shop, which takes its sessions.
     pub(super) fn tell_risk(&mut self) {
         let shop = &self.places.shop;
-        let read = ShopRead { survey: shop.survey.as_ref(), refused: shop.refused.as_deref() };
+        let read = ShopRead { survey: shop.survey.as_deref(), refused: shop.refused.as_deref() };
         let wanted = self.places.review.tell_risk(read, &self.shell);
         if wanted && !self.places.shop.reading.is_going_on() {
             self.places.shop.read_sessions(&self.shell);

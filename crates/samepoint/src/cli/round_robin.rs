@@ -1,9 +1,9 @@
 //! `samepoint shop --round-robin`: one unit on several benches, each against their consensus.
 
 use record::shop::survey::round_robin::{BenchResult, COMPARED, RoundRobin, ScoreWord};
+use record::shop::survey::score_rows::HEAD;
 use record::{RealDisk, Survey};
 use serde_json::{Value, json};
-use solver::uncertainty::Uncertainty;
 
 use super::Outcome;
 
@@ -93,28 +93,8 @@ fn words(found: &RoundRobin) -> String {
     };
     let mut lines = vec![format!("unit {unit} on {benches}")];
     for (at, what) in COMPARED.iter().enumerate() {
-        let head = ["", "read ′", "± 95 %", "the others ′", "± 95 %", "E_n", ""];
-        let mut rows = vec![head.map(str::to_owned)];
-        for bench in &found.benches {
-            let Some(value) = bench.value.get(at).copied().flatten() else { continue };
-            let day = bench.day.map_or_else(String::new, |day| format!(", {day}"));
-            let others = bench.others.get(at).copied().flatten();
-            let en = bench.en.get(at).copied().flatten();
-            rows.push([
-                format!("{}{day}", record::shown::one_line(&bench.station)),
-                fine(value),
-                half(bench.u.get(at).copied().flatten()),
-                others.map_or_else(none, |(value, _)| fine(value)),
-                half(others.map(|(_, u)| u)),
-                en.map_or_else(none, fine),
-                ScoreWord::of(en).word().to_owned(),
-            ]);
-        }
-        if let Some(Some(consensus)) = found.consensus.get(at) {
-            let [all, of] = [fine(consensus.value), half(Some(consensus.u))];
-            let [a, b, c, d] = [(); 4].map(|()| String::new());
-            rows.push(["consensus of all".to_owned(), all, of, a, b, c, d]);
-        }
+        let mut rows = vec![HEAD.map(str::to_owned)];
+        rows.extend(found.rows(at).into_iter().map(|row| row.cells));
         if rows.len() > 1 {
             lines.extend([String::new(), (*what).to_owned()]);
             lines.extend(aligned(&rows));
@@ -123,19 +103,6 @@ fn words(found: &RoundRobin) -> String {
     lines.push(String::new());
     lines.extend(found.words());
     lines.join("\n") + "\n"
-}
-
-/// Arcminutes to a hundredth, and scores.
-fn fine(value: f64) -> String {
-    record::figures::number(value, 2)
-}
-
-fn none() -> String {
-    "–".to_owned()
-}
-
-fn half(u: Option<Uncertainty>) -> String {
-    u.and_then(|u| u.half_width_95()).map_or_else(none, fine)
 }
 
 /// Names from the left, figures from the right.

@@ -11,7 +11,7 @@
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
 //! session: the index into [`Survey::sessions`].
 //!
-//! - [`round_robin`]: one unit on several benches; [`visits`]: one over the years; [`returning`]: which come back;
+//! - [`round_robin`]: one unit on several benches, as rows [`score_rows`]; [`visits`]: one over the years; [`returning`]: which come back;
 //! - [`centres`]: where the circles of each housing lie; [`finishing`]: how far from boresight units
 //!   leave; [`pass_rate`]: what passes first, month by month; [`shims`]: whether shims did as predicted;
 //! - [`differ`]: which stations or hands differ; [`drift`]: which stations wander; [`locks`]: what
@@ -44,6 +44,7 @@ pub mod reasons;
 pub mod returning;
 pub mod risks;
 pub mod round_robin;
+pub mod score_rows;
 pub mod seek;
 pub mod shims;
 pub mod signed_as;

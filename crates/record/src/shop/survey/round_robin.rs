@@ -355,9 +355,14 @@ impl RoundRobin {
     /// It in sentences: each bench, then what must be known beside.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
-        let benches = self.benches.iter().map(BenchResult::words);
+        self.benches.iter().map(BenchResult::words).chain(self.caveats()).collect()
+    }
+
+    /// What must be known beside, and what is not compared, a sentence each.
+    #[must_use]
+    pub fn caveats(&self) -> Vec<String> {
         let left_out = self.left_out.iter().map(|why| format!("Not compared: {why}"));
-        benches.chain(self.notes.iter().cloned()).chain(left_out).collect()
+        self.notes.iter().cloned().chain(left_out).collect()
     }
 }
 

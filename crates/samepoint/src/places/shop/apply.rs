@@ -36,10 +36,17 @@ impl Surveying {
             }
             ShopAction::OpenUnit(unit) => {
                 self.part = ShopPage::Units;
-                self.unit.turn_to(unit, self.survey.as_ref(), &shell.workers());
+                self.unit.turn_to(unit, self.survey.as_deref(), &shell.workers());
                 self.refresh();
             }
             ShopAction::AllUnits => self.unit.list_all(),
+            ShopAction::OpenRoundRobin(unit) => {
+                self.part = ShopPage::RoundRobin;
+                self.round_robin.turn_to(unit, self.survey.as_ref(), &shell.workers());
+                self.refresh();
+            }
+            ShopAction::AllRoundRobins => self.round_robin.list_all(),
+            ShopAction::CompareBenches(compared) => self.round_robin.compare(compared),
             ShopAction::Column(column) => self.turn_column(column, shell),
             ShopAction::KeepFilter => {
                 self.filter_refused = self.keep_filter(shell).err().map(|why| why.to_string());
@@ -146,7 +153,8 @@ impl Surveying {
     /// first. Others' are countersigned in their own shop.
     #[must_use]
     pub fn waiting_files(&self, shell: &Shell) -> Vec<PathBuf> {
-        let sessions = self.survey.iter().flat_map(|survey| &survey.sessions).enumerate();
+        let survey = self.survey.as_deref();
+        let sessions = survey.iter().flat_map(|survey| &survey.sessions).enumerate();
         let waits = sessions.filter(|(_, session)| waits_here(session));
         let signed = |session: &SessionSummary| session.signed_as.as_ref().map(|signed| signed.day);
         let mut waits: Vec<_> = waits.map(|(index, session)| (signed(session), index)).collect();
@@ -189,6 +197,7 @@ impl Surveying {
             Some(Err(broken)) => shell.warn_of(&broken),
         }
         self.unit.hear();
+        self.round_robin.hear();
         self.hear_other_shops(shell);
         let Some(found) = self.reading.hear() else { return false };
         match found {
@@ -206,8 +215,14 @@ impl Surveying {
         let unit = std::mem::take(&mut self.unit.unit);
         if !unit.is_empty() {
             let at = self.unit.at;
-            self.unit.turn_to(unit, self.survey.as_ref(), &shell.workers());
+            self.unit.turn_to(unit, self.survey.as_deref(), &shell.workers());
             self.unit.at = at;
+        }
+        let unit = std::mem::take(&mut self.round_robin.unit);
+        if !unit.is_empty() {
+            let at = self.round_robin.at;
+            self.round_robin.turn_to(unit, self.survey.as_ref(), &shell.workers());
+            self.round_robin.at = at;
         }
         true
     }

@@ -37,6 +37,7 @@ pub(crate) fn answer(
         | ShopPage::Units
         | ShopPage::Troubles
         | ShopPage::Work
+        | ShopPage::RoundRobin
         | ShopPage::Practice
         | ShopPage::OtherShops => ShopCharts::default(),
         ShopPage::Centres => centres(survey),

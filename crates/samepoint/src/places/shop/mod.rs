@@ -6,8 +6,8 @@
 //! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
-//!   by name; `unit_page`: one unit over the years; [`other_shops`]: those that are seen as one with this;
-//!   `writing`: what is put into files.
+//!   by name; `unit_page`: one unit over the years; [`round_robin_page`]: one on several benches; [`other_shops`]: those
+//!   that are seen as one with this; `writing`: what is put into files.
 
 pub(crate) mod apply;
 pub(crate) mod chart;
@@ -18,6 +18,7 @@ pub(crate) mod other_shops;
 pub(crate) mod part;
 pub(crate) mod practised;
 pub(crate) mod reading;
+pub(crate) mod round_robin_page;
 pub(crate) mod ui;
 pub(crate) mod unit_page;
 mod work_charts;
@@ -30,9 +31,11 @@ use crate::ui_command::UiCommand;
 use crate::upkeep::picture::CheckView;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
+use record::shop::survey::round_robin::RoundRobin;
 use record::shop::survey::seek::{Filter, SortBy, seek_among};
 use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
@@ -45,6 +48,7 @@ use charts::{ShopCharts, answer};
 use other_shops::{OtherShops, SeenTogether};
 pub(crate) use part::ShopPage;
 use practised::Practised;
+use round_robin_page::RoundRobinPage;
 use unit_page::UnitPage;
 
 /// The names that sessions have, each once.
@@ -61,7 +65,7 @@ pub struct Named {
 /// What the place remembers.
 pub struct Surveying {
     /// What all sessions come to, once they were read.
-    pub survey: Option<Survey>,
+    pub survey: Option<Arc<Survey>>,
     /// Sessions that a supervisor sent back, in words.
     pub returned: Vec<ReturnedSession>,
     /// The looking for those.
@@ -114,6 +118,8 @@ pub struct Surveying {
     pub troubled_at: usize,
     /// A unit's page.
     pub unit: UnitPage,
+    /// A unit on several benches.
+    pub round_robin: RoundRobinPage,
     /// The day the hand came here on.
     pub today: Option<Date>,
     /// The answer in sight.
@@ -151,6 +157,7 @@ impl Default for Surveying {
             troubled: Vec::new(),
             troubled_at: 0,
             unit: UnitPage::default(),
+            round_robin: RoundRobinPage::default(),
             today: None,
             answer: ShopCharts::default(),
         }
@@ -172,6 +179,7 @@ impl Surveying {
         match self.part {
             ShopPage::Sessions => self.rows.get(self.at).copied(),
             ShopPage::Units => self.unit.session_at(),
+            ShopPage::RoundRobin => self.round_robin.session_at(),
             ShopPage::Troubles => self.troubled.get(self.troubled_at).copied(),
             _ => None,
         }
@@ -188,7 +196,8 @@ impl Surveying {
             stations: names(|session| &session.station),
             hands: names(|session| &session.hand),
         };
-        self.survey = Some(survey);
+        self.round_robin.units = RoundRobin::units(&survey);
+        self.survey = Some(Arc::new(survey));
         self.refused = None;
     }
 
@@ -307,6 +316,12 @@ pub enum ShopAction {
     OpenUnit(String),
     /// List all units.
     AllUnits,
+    /// Hold the benches that a unit was on against each other.
+    OpenRoundRobin(String),
+    /// List all units that were on several benches.
+    AllRoundRobins,
+    /// Compare benches in this, of all that is compared.
+    CompareBenches(usize),
     /// Look a session over.
     Review(usize),
     /// See the folder typed beside the shop.

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use record::shop::survey::{Unseen, WhyUnseen};
 use record::{Survey, shown};
+use solver::words::counted_s;
 
 use super::Surveying;
 use crate::dialogs::{Ask, DialogAnswer};
@@ -121,6 +122,18 @@ impl SeenTogether {
             told,
             forked: survey.forked_words(),
         }
+    }
+
+    /// It in a line; `None` where there is one folder.
+    pub(crate) fn short_words(&self) -> Option<String> {
+        let seen = match self.names.len() {
+            0 => None,
+            shops => Some(format!("{shops} shops as one")),
+        };
+        let unseen = Some(self.unseen.len()).filter(|count| *count > 0);
+        let unseen = unseen.map(|count| format!("{} not looked at", counted_s(count, "folder")));
+        let both: Vec<String> = seen.into_iter().chain(unseen).collect();
+        (!both.is_empty()).then(|| format!("{}: see Other shops.", both.join(", ")))
     }
 
     /// What a folder is called, where several are seen as one.

@@ -22,6 +22,8 @@ pub enum ShopPage {
     Shims,
     /// Which stations or hands differ.
     Differences,
+    /// One unit on several benches.
+    RoundRobin,
     /// What tightening does.
     Locks,
     /// Check charts, what is due, what wanders.
@@ -34,7 +36,7 @@ pub enum ShopPage {
 
 impl ShopPage {
     /// All of them, in the order of the screen.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Sessions,
         Self::Units,
         Self::Troubles,
@@ -44,6 +46,7 @@ impl ShopPage {
         Self::Work,
         Self::Shims,
         Self::Differences,
+        Self::RoundRobin,
         Self::Locks,
         Self::Stations,
         Self::Practice,
@@ -63,6 +66,7 @@ impl ShopPage {
             Self::Work => "Work",
             Self::Shims => "Shims",
             Self::Differences => "Differences",
+            Self::RoundRobin => "Round robin",
             Self::Locks => "Locks",
             Self::Stations => "Stations",
             Self::Practice => "Practice",
@@ -110,6 +114,11 @@ impl ShopPage {
                 "Nothing to compare yet. Stations and hands are compared by the units they read: it takes two of \
                  them, and several units each."
             }
+            Self::RoundRobin => {
+                "No unit was on several benches yet. Confirm one unit on two stations or more (Ctrl+6), its rings, shims \
+                 and parts untouched in between, here or in other shops: what each bench measured will stand here against \
+                 all others."
+            }
             Self::Locks => {
                 "No locks yet. What tightening them does will stand here once units were confirmed with locks open \
                  and tight (Ctrl+6)."
@@ -148,6 +157,7 @@ impl ShopPage {
             }
             Self::Shims => "Did shims do what was predicted?",
             Self::Differences => "Which stations or hands differ?",
+            Self::RoundRobin => "What do several benches measure of one unit, and do they agree?",
             Self::Locks => "What does tightening the locks do, housing by housing?",
             Self::Stations => "Do the stations stand still, and what is due?",
             Self::Practice => "Who has practised, and how did it go? Press a file to look it over.",

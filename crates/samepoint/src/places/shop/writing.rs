@@ -89,7 +89,8 @@ impl Surveying {
     fn table_holds(&self) -> String {
         let practice = if self.filter.with_practice { self.practice_sessions.len() } else { 0 };
         let all = self.survey.as_ref().map_or(0, |survey| survey.sessions.len()) + practice;
-        let columns: Vec<&str> = self.columns.iter().map(|column| column.word()).collect();
+        let in_sight = self.columns_in_sight();
+        let columns: Vec<&str> = in_sight.iter().map(|column| column.word()).collect();
         format!(
             "{} of {all} sessions, as the table has them in sight. Columns: file, practice, {}.",
             self.rows.len(),
@@ -123,7 +124,7 @@ impl Surveying {
     fn write_table(&self, to: &Path) -> Result<&'static str, NotWritten> {
         let rows = self.rows.iter().filter_map(|index| self.session(*index));
         let folders = self.survey.as_ref().map_or(&[][..], |survey| &survey.folders);
-        let bytes = chosen_csv(rows, folders, &self.columns)
+        let bytes = chosen_csv(rows, folders, &self.columns_in_sight())
             .map_err(|why| ReportRefusal::Table(why).of(to))?;
         write_chosen_table(to, &bytes)?;
         Ok("Table written to")

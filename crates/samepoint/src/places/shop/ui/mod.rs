@@ -1,7 +1,7 @@
 //! The shop: its sessions in a table, and what they answer together.
 //!
 //! - [`filters`]: what is asked of the table; [`chosen`]: columns and filters by name; [`table`]: the sessions; `unit`: one
-//!   over the years; [`troubles`]: what to look at; `other_shops`: seen as one with this;
+//!   over the years; `round_robin`: one on several benches; [`troubles`]: what to look at; `other_shops`: seen as one with this;
 //! - [`practised`]: what lies in practice; [`chart`]: a chart whose points open their sessions; [`stations`]: check charts and what is due.
 
 pub(crate) mod chart;
@@ -9,6 +9,7 @@ pub(crate) mod chosen;
 pub(crate) mod filters;
 pub(crate) mod other_shops;
 pub(crate) mod practised;
+pub(crate) mod round_robin;
 pub(crate) mod stations;
 pub(crate) mod table;
 pub(crate) mod troubles;
@@ -49,6 +50,10 @@ const READ_AGAIN: &str = "Reads every file whole, also those that look as they d
 const MEASURE: f32 = 900.0;
 /// What filters and a few rows take in a window 640 points wide, points.
 const LEAST_HEIGHT: f32 = 400.0;
+/// In a window that is not as high, points, or of more folders that cannot be read, it is said in a line that there are
+/// several, and their own page says the rest.
+const LOW: f32 = 600.0;
+const MOST_UNSEEN: usize = 2;
 /// Room for two charts side by side, points.
 const TWO_CHARTS: f32 = 1400.0;
 
@@ -111,6 +116,7 @@ pub(crate) fn shop_ui(
             });
         }
         ShopPage::Units => unit::unit_ui(ui, palette, shop, context, actions),
+        ShopPage::RoundRobin => round_robin::round_robin_ui(ui, palette, shop, actions),
         ShopPage::Practice => practised::practised_ui(ui, palette, shop, actions),
         ShopPage::Troubles => troubles::troubles_ui(ui, palette, shop, context, actions),
         part => {
@@ -146,17 +152,25 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         }
     });
     ui.tell(RichText::new(shop.part.question()).color(palette.quiet));
-    if let Some(words) = shop.survey.as_ref().and_then(Survey::kept_words) {
-        ui.tell(RichText::new(words).color(palette.quiet));
-    }
+    let seen = &shop.together;
     // Their own page tells it of each folder.
-    if shop.part == ShopPage::OtherShops {
+    let own_page = shop.part == ShopPage::OtherShops;
+    let low = ui.ctx().content_rect().height() < LOW && !own_page;
+    if let Some(words) = seen.short_words().filter(|_| low || seen.unseen.len() > MOST_UNSEEN) {
+        let tone = if seen.unseen.is_empty() { Tone::Plain } else { Tone::Look };
+        message_ui(ui, palette, tone, &words, false);
         return;
     }
-    if let Some(words) = &shop.together.words {
+    if let Some(words) = shop.survey.as_deref().and_then(Survey::kept_words) {
         ui.tell(RichText::new(words).color(palette.quiet));
     }
-    for (_, words) in &shop.together.unseen {
+    if own_page {
+        return;
+    }
+    if let Some(words) = &seen.words {
+        ui.tell(RichText::new(words).color(palette.quiet));
+    }
+    for (_, words) in &seen.unseen {
         message_ui(ui, palette, Tone::Look, words, false);
     }
 }

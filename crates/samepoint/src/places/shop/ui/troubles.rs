@@ -43,7 +43,7 @@ fn returned_ui(
 /// The way through what waits for a countersignature, one session after the other.
 fn waiting_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) {
     let waits = |survey: &record::Survey| survey.sessions.iter().any(waits_here);
-    if !shop.survey.as_ref().is_some_and(waits) {
+    if !shop.survey.as_deref().is_some_and(waits) {
         return;
     }
     let button = Button::new("Look at what waits, one after the other").min_size(vec2(0.0, TARGET));
@@ -79,7 +79,7 @@ pub(crate) fn troubles_ui(
 ) {
     keys(ui, shop, actions);
     let shop = &*shop;
-    let Some(survey) = &shop.survey else { return };
+    let Some(survey) = shop.survey.as_deref() else { return };
     let troubles = survey.troubles();
     page_ui(ui, "troubles", |ui| {
         ui.set_max_width(super::MEASURE.min(ui.available_width()));
