@@ -151,3 +151,27 @@ fn a_month_and_an_audit_pack_are_written_by_keys() {
         .status();
     assert!(checked.expect("sha256sum is there").success());
 }
+
+/// The chart in sight as a picture, by the key that saves the plot at the bench: the same points as on screen, left
+/// and right by their marks, and in pixels (the signature of ISO/IEC 15948, 5.2).
+#[test]
+fn the_chart_at_hand_is_a_picture() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path());
+    bench.press("First pass");
+    let points = bench.app().places().shop.chart(0).unwrap().points.len();
+    assert!(points > 1);
+    bench.keys(Modifiers::COMMAND, Key::E);
+    let svg = home.path().join("first.svg");
+    to(&mut bench, &svg);
+    assert!(bench.app().notice().unwrap().contains("Picture written to"));
+    let drawn = std::fs::read_to_string(&svg).unwrap();
+    assert_eq!(drawn.matches("<circle ").count(), points);
+    assert!(drawn.contains("95"), "what it tells stands below it");
+    bench.keys(Modifiers::COMMAND, Key::E);
+    to(&mut bench, &svg);
+    assert!(refused(&bench).contains("is not replaced"));
+    let png = home.path().join("first.png");
+    to(&mut bench, &png);
+    assert!(std::fs::read(&png).unwrap().starts_with(b"\x89PNG\r\n\x1a\n"));
+}

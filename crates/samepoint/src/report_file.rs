@@ -6,6 +6,7 @@ use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use paper::PaperSize;
+use paper::chart::ChartOnPaper;
 use record::file::plain;
 use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
@@ -366,6 +367,19 @@ fn write_csv(to: &Path, bytes: &[u8], ours: Ours, other: &'static str) -> Result
 pub(crate) fn write_progress(to: &Path, bytes: &[u8]) -> Result<(), NotWritten> {
     let ours = |file: &mut fs::File| has_columns(file, &progress::COLUMNS, 15);
     write_csv(to, bytes, ours, "no table of practice results")
+}
+
+/// Writes a chart as SVG or PNG, as the file's name asks; no picture is replaced.
+///
+/// # Errors
+/// One message that names the file and says what to do.
+pub(crate) fn write_chart(to: &Path, chart: &ChartOnPaper) -> Result<(), NotWritten> {
+    let extension = to.extension().map(OsStr::to_ascii_lowercase);
+    match extension.as_ref().and_then(|extension| extension.to_str()) {
+        Some("svg") => write_new(to, chart.svg().as_bytes()),
+        Some("png") => write_new(to, &chart.png().map_err(|why| ReportRefusal::Png(why).of(to))?),
+        _ => Err(ReportRefusal::NotEnding(".svg or .png").of(to)),
+    }
 }
 
 /// Writes a picture, never over another file: a picture is not worth what may be lost.

@@ -110,6 +110,7 @@ impl App {
                 let (start, name) = (folder(&path), name_of(&path));
                 match sheet.what {
                     OfShop::Table => Ask::Table { start, name },
+                    OfShop::Chart => Ask::SavePicture { start, name },
                     OfShop::Month => Ask::Report { start, name },
                     OfShop::Audit => Ask::NewFolder { start },
                 }

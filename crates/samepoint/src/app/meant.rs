@@ -11,6 +11,7 @@ use super::App;
 use crate::places::Place;
 use crate::places::review::Reviewed;
 use crate::sheets::{ReportSheet, Sheet};
+use crate::shell::of_shop::OfShop;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
@@ -32,6 +33,11 @@ impl App {
             UiCommand::Report | UiCommand::SavePicture => true,
             _ => false,
         };
+        let chart = self.place == Place::Shop && self.places.shop.chart_at_hand().is_some();
+        if command == UiCommand::SavePicture && chart && self.meant().is_none() {
+            self.ask_of_shop(OfShop::Chart);
+            return true;
+        }
         let Some(path) = self.meant().filter(|_| about) else { return false };
         if command == UiCommand::ToReview {
             self.review_session(path);

@@ -9,6 +9,8 @@ use super::path_sheet::PathSheet;
 pub enum OfShop {
     /// The sessions in sight as a table.
     Table,
+    /// The chart at hand as a picture.
+    Chart,
     /// A month on paper.
     Month,
     /// A period's sessions, reports and ledger in one folder.
@@ -21,6 +23,7 @@ impl OfShop {
     pub const fn title(self) -> &'static str {
         match self {
             Self::Table => "Table of sessions",
+            Self::Chart => "Picture of a chart",
             Self::Month => "Monthly report",
             Self::Audit => "Audit pack",
         }
@@ -31,6 +34,7 @@ impl OfShop {
     pub const fn field(self) -> &'static str {
         match self {
             Self::Table => "Path of the table",
+            Self::Chart => "Path of the picture",
             Self::Month => "Path of the monthly report",
             Self::Audit => "Folder of the pack",
         }
@@ -40,7 +44,7 @@ impl OfShop {
     #[must_use]
     pub const fn days(self) -> &'static [&'static str] {
         match self {
-            Self::Table => &[],
+            Self::Table | Self::Chart => &[],
             Self::Month => &["Month"],
             Self::Audit => &["First day", "Last day"],
         }
@@ -51,6 +55,7 @@ impl OfShop {
     pub const fn note(self) -> &'static str {
         match self {
             Self::Table => "A name in .csv. Nothing is replaced: a file of that name stays.",
+            Self::Chart => "A name in .svg for lines, in .png for pixels. No picture is replaced.",
             Self::Month => {
                 "A name in .pdf, on A4. It is written also of a month without work, and says so."
             }

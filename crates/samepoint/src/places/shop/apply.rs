@@ -47,6 +47,7 @@ impl Surveying {
             }
             ShopAction::AllRoundRobins => self.round_robin.list_all(),
             ShopAction::CompareBenches(compared) => self.round_robin.compare(compared),
+            ShopAction::ChartAt(place) => self.chart_at = place,
             ShopAction::Column(column) => self.turn_column(column, shell),
             ShopAction::KeepFilter => {
                 self.filter_refused = self.keep_filter(shell).err().map(|why| why.to_string());

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use paper::chart::{ChartLook, ChartOnPaper};
+
 use crate::widgets::chart;
 
 /// How a series or a curve looks. Left and right differ in marker as well as in colour.
@@ -98,6 +100,37 @@ impl ShopChart {
             let all =
                 of_points.flatten().chain(of_curves).chain(of_limits).chain(keep.iter().copied());
             self.extent[axis] = chart::around(all, 0.06).unwrap_or([-0.06, 1.06]);
+        }
+    }
+
+    /// The same chart for paper. `whose`: what stands below its title.
+    #[must_use]
+    pub(crate) fn on_paper(&self, whose: &str) -> ChartOnPaper {
+        let look = |look: SeriesLook| match look {
+            SeriesLook::Left => ChartLook::Left,
+            SeriesLook::Right => ChartLook::Right,
+            SeriesLook::Plain => ChartLook::Plain,
+            SeriesLook::Quiet => ChartLook::Quiet,
+        };
+        let marks = |marks: &[AxisMark]| -> Vec<(f64, String)> {
+            marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
+        };
+        let [along_x, along_y] = &self.marks;
+        ChartOnPaper {
+            title: self.title.clone(),
+            whose: whose.to_owned(),
+            names: self.names.clone(),
+            extent: self.extent,
+            true_shape: self.true_shape,
+            marks: [marks(along_x), marks(along_y)],
+            points: self.points.iter().map(|one| (one.at, one.interval, look(one.look))).collect(),
+            limits: self.limits.clone(),
+            curves: self
+                .curves
+                .iter()
+                .map(|one| (one.points.clone(), one.dashed, look(one.look)))
+                .collect(),
+            told: self.told.clone(),
         }
     }
 

@@ -124,6 +124,8 @@ pub struct Surveying {
     pub today: Option<Date>,
     /// The answer in sight.
     pub answer: ShopCharts,
+    /// Which of its charts the pointer or the keyboard was at last.
+    pub(crate) chart_at: usize,
 }
 
 impl Default for Surveying {
@@ -160,6 +162,7 @@ impl Default for Surveying {
             round_robin: RoundRobinPage::default(),
             today: None,
             answer: ShopCharts::default(),
+            chart_at: 0,
         }
     }
 }
@@ -251,6 +254,13 @@ impl Surveying {
         SortBy::EVERY.into_iter().filter(wanted).collect()
     }
 
+    /// The chart at hand, where charts are in sight.
+    #[must_use]
+    pub(crate) fn chart_at_hand(&self) -> Option<&ShopChart> {
+        let last = self.answer.charts.len().checked_sub(1)?;
+        self.chart(self.chart_at.min(last))
+    }
+
     /// A chart of the answer in sight.
     #[must_use]
     pub fn chart(&self, index: usize) -> Option<&ShopChart> {
@@ -304,6 +314,8 @@ pub enum ShopAction {
     Sort(SortBy),
     /// Go where a point leads.
     Follow(Leads),
+    /// The pointer or the keyboard is at this chart.
+    ChartAt(usize),
     /// Show this column, or no longer.
     Column(SortBy),
     /// Keep what is asked of the table, by the name typed.

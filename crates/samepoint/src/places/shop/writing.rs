@@ -12,7 +12,7 @@ use record::{Survey, shown};
 use super::{Surveying, columns};
 use crate::audit_pack::{PackAsked, pack};
 use crate::report_file::{
-    NotWritten, ReportRefusal, shops_name, write_chosen_table, write_month_report,
+    NotWritten, ReportRefusal, shops_name, write_chart, write_chosen_table, write_month_report,
     write_recall_list,
 };
 use crate::shell::Shell;
@@ -64,6 +64,12 @@ impl Surveying {
                 let path = free_path(&folder, &format!("sessions {today}"), "csv");
                 OfShopSheet::new(what, &path, self.table_holds())
             }
+            OfShop::Chart => {
+                let Some(chart) = self.chart_at_hand() else { return Vec::new() };
+                let name = format!("{} {today}", self.part.text());
+                let path = free_path(&folder, &name, "svg");
+                OfShopSheet::new(what, &path, format!("{}.", chart.title))
+            }
             OfShop::Month => {
                 // The month before: this one is not over.
                 let before = today.first_of_month().yesterday().unwrap_or(today);
@@ -103,6 +109,7 @@ impl Surveying {
         let to = asked.to.as_path();
         let written = match asked.what {
             OfShop::Table => self.write_table(to),
+            OfShop::Chart => self.write_chart(to, shell),
             OfShop::Month => self.write_month(asked, shell),
             OfShop::Audit => match asked_period(&asked.days) {
                 Ok(period) => {
@@ -130,17 +137,28 @@ impl Surveying {
         Ok("Table written to")
     }
 
+    fn write_chart(&self, to: &Path, shell: &Shell) -> Result<&'static str, NotWritten> {
+        let whose = format!("{}, drawn on {}", self.shops(shell), shell.now().date());
+        let chart = self.chart_at_hand().map(|chart| chart.on_paper(&whose));
+        write_chart(to, &chart.unwrap_or_default())?;
+        Ok("Picture written to")
+    }
+
+    /// What the shop is called, or the several seen as one.
+    fn shops(&self, shell: &Shell) -> String {
+        match self.survey.as_ref().filter(|survey| survey.folders.len() > 1) {
+            Some(several) => shops_name(several),
+            None => shell.shop.offers().shop.clone(),
+        }
+    }
+
     fn write_month(&self, asked: &WriteOfShop, shell: &Shell) -> Result<&'static str, NotWritten> {
         let [month, _] = &asked.days;
         let month = Period::month(month).map_err(|why| ReportRefusal::Table(why).of(&asked.to))?;
         let none = Survey::default();
         let survey = self.survey.as_ref().unwrap_or(&none);
         let now = (shell.now(), PaperSize::A4);
-        let shop = match survey.folders.len() {
-            0 | 1 => shell.shop.offers().shop.clone(),
-            _ => shops_name(survey),
-        };
-        write_month_report(survey, month, &shop, &asked.to, now)?;
+        write_month_report(survey, month, &self.shops(shell), &asked.to, now)?;
         Ok("Monthly report written to")
     }
 

@@ -19,14 +19,14 @@ const SQUARE: f32 = 456.0;
 /// Height of the line that says what is chosen.
 const HINT: f32 = 20.0;
 
-/// Shows it; where the point leads that a hand asks for, if it does.
+/// Shows it; where the point leads that a hand asks for, if it does, and whether a hand is at it.
 pub(crate) fn chart_ui(
     ui: &mut Ui,
     palette: &Palette,
     salt: impl Hash + std::fmt::Debug,
     picture: &Picture,
     width: f32,
-) -> Option<Leads> {
+) -> (Option<Leads>, bool) {
     let [x, y] = picture.extent;
     let shape = picture.true_shape.then(|| ((x[1] - x[0]) / (y[1] - y[0])) as f32);
     let field = |room: Rect| {
@@ -81,7 +81,8 @@ pub(crate) fn chart_ui(
     let ink = if words.is_some() { palette.here } else { palette.quiet };
     let below = pos2(field.left(), all.bottom() - HINT / 2.0);
     chart.words(below, Align2::LEFT_CENTER, hint, ink);
-    asked.and_then(|index| picture.points.get(index)).map(|point| point.leads)
+    let leads = asked.and_then(|index| picture.points.get(index)).map(|point| point.leads);
+    (leads, response.has_focus() || response.contains_pointer())
 }
 
 const fn colour(palette: &Palette, look: SeriesLook) -> Color32 {

@@ -145,7 +145,7 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         if ui.add_enabled(idle, again).on_hover_text(READ_AGAIN).clicked() {
             actions.push(ShopAction::Again);
         }
-        write_ui(ui, actions);
+        write_ui(ui, shop, actions);
         let words = Button::new(UiCommand::Glossary.text()).min_size(vec2(0.0, TARGET));
         if ui.add(words).on_hover_text(UiCommand::Glossary.tip()).clicked() {
             actions.push(ShopAction::Do(UiCommand::Glossary));
@@ -179,10 +179,11 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
 const WRITES: [UiCommand; 4] =
     [UiCommand::ShopTable, UiCommand::MonthReport, UiCommand::AuditPack, UiCommand::RecallList];
 
-fn write_ui(ui: &mut Ui, actions: &mut Vec<ShopAction>) {
+fn write_ui(ui: &mut Ui, shop: &Surveying, actions: &mut Vec<ShopAction>) {
+    let chart = shop.chart_at_hand().map(|_| UiCommand::SavePicture);
     let button = Button::new("Write ▾").min_size(vec2(0.0, TARGET));
     MenuButton::from_button(button).ui(ui, |ui| {
-        for command in WRITES {
+        for command in WRITES.into_iter().chain(chart) {
             let button = Button::new(command.text())
                 .shortcut_text(command.key_words(ui.ctx()))
                 .min_size(vec2(220.0, TARGET));
@@ -249,8 +250,10 @@ fn chart_and_words_ui(
     ui.scope(|ui| {
         ui.set_max_width(width);
         ui.tell(RichText::new(&of.title).font(theme::bold(15.0)));
-        if let Some(leads) = chart::chart_ui(ui, palette, (shop.part, place), of, width) {
-            actions.push(ShopAction::Follow(leads));
+        let (leads, here) = chart::chart_ui(ui, palette, (shop.part, place), of, width);
+        actions.extend(leads.map(ShopAction::Follow));
+        if here && shop.chart_at != place {
+            actions.push(ShopAction::ChartAt(place));
         }
         ui.set_max_width(MEASURE.min(width));
         for sentence in &of.told {

@@ -278,19 +278,19 @@ fn telling(Row { session, shop }: Row<'_>) -> String {
         Some(_) => format!("window use {}", of(SortBy::WindowUse)),
         None => "window use not known".to_owned(),
     };
-    let [unit, day, housing, station, hand, rounds, verdict, state] = [
+    let rounds = words::counted_s(session.rounds, "round");
+    let [unit, day, housing, station, hand, verdict, state] = [
         SortBy::Unit,
         SortBy::Day,
         SortBy::Housing,
         SortBy::Station,
         SortBy::Hand,
-        SortBy::Rounds,
         SortBy::Verdict,
         SortBy::State,
     ]
     .map(of);
     let mut said = format!(
-        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, rounds {rounds}, \
+        "{practice}{unit}, {day}, housing {housing}, {station}, hand {hand}, {rounds}, \
          {boresight}, {used}, {verdict}, {state}"
     );
     for (before, column, joined, on) in [
