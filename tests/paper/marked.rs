@@ -5,6 +5,7 @@ use std::fs;
 use record::fact::{Countersigned, Exercise, Returned};
 use record::review::Beside;
 use record::shop::letterhead::Letterhead;
+use record::shop::wording::Wording;
 use record::{Body, Fact, SessionKind};
 
 use crate::session::{DEMO, WHOLE, account, changed, kept, report, root};
@@ -137,4 +138,31 @@ fn a_report_bears_its_shops_name() {
     account.beside = Some(Beside { letterhead: Some(letterhead), ..Beside::default() });
     let first = report(&account).page(1);
     assert!(first.contains("FenLaneOptical") && first.contains("4FenLane"), "{first}");
+}
+
+/// What a shop wants printed is added: every usual caution still stands there, its own comes after them, its foot is on
+/// every page, its paragraph above the signatures.
+#[test]
+fn a_shops_own_words_are_added_and_replace_nothing() {
+    let mut account = account(WHOLE);
+    let before = report(&account).text();
+    let wording = Wording {
+        above_signatures: "Complaints within thirty days.".to_owned(),
+        caution: "Mind the tide at the quay.".to_owned(),
+        footer: "Registered under number 4711".to_owned(),
+    };
+    account.beside = Some(Beside { wording: Some(wording), ..Beside::default() });
+    let report = report(&account);
+    let text = report.text();
+    for caution in paper::cautions::CAUTIONS {
+        report.says(caution);
+    }
+    let place =
+        |words: &str| text.find(&words.replace(' ', "")).unwrap_or_else(|| panic!("{words}"));
+    assert!(place("that governs.") < place("Mind the tide at the quay."));
+    assert!(place("Complaints within thirty days.") < place("Signatures"));
+    for page in 1..=report.pages() {
+        assert!(report.page(page as u32).contains("Registeredundernumber4711"), "page {page}");
+    }
+    assert!(!before.contains("Mindthetide"));
 }

@@ -419,3 +419,29 @@ fn a_housing_and_a_hand_are_added() {
     assert_eq!(bench.app().offers().hands.len(), 2);
     assert!(!bench.says("takes a second hand"), "now there is one");
 }
+
+/// What the shop wants printed is kept, changed, and found again under the day until which it held; a foot that is too
+/// long is refused.
+#[test]
+fn the_words_of_reports_are_kept_with_what_they_were() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    bench.press_anywhere("Words in reports…");
+    fill(&mut bench, "Above the signatures", "Complaints within thirty days.");
+    fill(&mut bench, "Foot of every page", &"long ".repeat(30));
+    bench.press_anywhere("Keep");
+    assert!(bench.says("at most 120 letters"));
+    fill(&mut bench, "Foot of every page", "Registered");
+    bench.press_anywhere("Keep");
+    let folder = bench.app().offers().folder.clone();
+    let kept = || fs::read_to_string(folder.join("wording.ron")).unwrap();
+    assert!(kept().contains("Complaints within thirty days.") && kept().contains("Registered"));
+    bench.press_anywhere("Words in reports…");
+    fill(&mut bench, "Above the signatures", "Complaints within ten days.");
+    bench.press_anywhere("Keep");
+    assert!(kept().contains("ten days") && !kept().contains("thirty"));
+    bench.press_anywhere("Words in reports…");
+    bench.press_anywhere("What it was before");
+    assert!(bench.says("Until ") && bench.says("was Complaints within thirty days."));
+}

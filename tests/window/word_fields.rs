@@ -1,11 +1,13 @@
 //! The fields in which words are typed, and no number.
 
 /// Fields for words: everything typed in them is taken as it stands.
-pub(crate) const WORDS: [&str; 71] = [
+pub(crate) const WORDS: [&str; 74] = [
+    "Above the signatures",
     "Accessories",
     "Address",
     "Calibrated on",
     "Calibration holds to",
+    "Caution of the shop’s own",
     "Certificate",
     "Check standard",
     "Command",
@@ -19,6 +21,7 @@ pub(crate) const WORDS: [&str; 71] = [
     "Folder of the shop",
     "First day",
     "Folder of the pack",
+    "Foot of every page",
     "For",
     "From day",
     "Hand",

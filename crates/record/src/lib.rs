@@ -140,7 +140,7 @@ pub use shop::survey::{
 };
 pub use shop::{
     Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule, SessionListing,
-    Shop, ShopRules, Zeros,
+    Shop, ShopRules, Wording, Zeros,
 };
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

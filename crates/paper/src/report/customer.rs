@@ -14,6 +14,7 @@ use super::looking;
 use super::plot::{day, plotted, setting, solution, uncaptioned};
 use super::standing::{loud, marks, sentences};
 use super::table::{Table, words};
+use super::wording;
 use crate::cautions::CAUTIONS;
 use crate::glossary::{AS_FOUND, AS_LEFT, Plainly, meaning};
 use crate::layout::layout;
@@ -45,6 +46,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     came_and_leaves(account, &mut plainly, flow);
     flow.gap(3.0);
     picture_and_cautions(account, &mut plainly, flow);
+    own_caution(account, flow);
 }
 
 /// Whose shop it is, as the shop says now; nothing where it has no letterhead.
@@ -449,6 +451,15 @@ fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
         format!("{}: {kind}.", sentence(&rings.join(", ")).trim_end_matches('.')),
         format!("{}{used}.", sentence(&misalignment(setting.misalignment)).trim_end_matches('.')),
     ]
+}
+
+/// What the shop cautions of itself: after the usual cautions, and in place of none.
+fn own_caution(account: &Account, flow: &mut Flow<'_>) {
+    let own = wording::of(account).map_or("", |wording| wording.caution.trim());
+    if !own.is_empty() {
+        flow.gap(3.0);
+        flow.paragraph(own, TextLook::BODY);
+    }
 }
 
 fn cautions(flow: &Flow<'_>) -> Block {

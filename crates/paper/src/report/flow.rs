@@ -26,6 +26,8 @@ pub(super) struct Flow<'a> {
     /// What every page is marked with.
     marks: Vec<String>,
     pages: Vec<Vec<Ink>>,
+    /// What a shop wants at the foot of each.
+    own_foot: String,
     down_pt: f64,
 }
 
@@ -41,9 +43,15 @@ pub(super) struct Running {
 
 impl<'a> Flow<'a> {
     pub(super) fn new(letters: &'a Letters, paper: PaperSize, marks: Vec<String>) -> Self {
-        let mut flow = Self { letters, paper, marks, pages: Vec::new(), down_pt: 0.0 };
+        let (pages, own_foot) = (Vec::new(), String::new());
+        let mut flow = Self { letters, paper, marks, pages, own_foot, down_pt: 0.0 };
         flow.new_page();
         flow
+    }
+
+    /// Puts a line of the shop's own at the foot of every page.
+    pub(super) fn own_foot(&mut self, text: &str) {
+        text.trim().clone_into(&mut self.own_foot);
     }
 
     pub(super) const fn letters(&self) -> &'a Letters {
@@ -206,6 +214,7 @@ impl<'a> Flow<'a> {
         let title_pt = to - from - 90.0 - issue_pt;
         let title = shortened(self.letters, &running.title, Face::Plain, 7.0, title_pt);
         let foot = shortened(self.letters, &running.foot, Face::Plain, 7.0, to - from);
+        let own_foot = shortened(self.letters, &self.own_foot, Face::Plain, 7.0, to - from);
         let words = |at, text: String, face, align| Ink::Words {
             at,
             text,
@@ -228,6 +237,10 @@ impl<'a> Flow<'a> {
             page.push(line(35.0));
             page.push(line(height_pt - 34.0));
             page.push(words([from, height_pt - 25.0], foot.clone(), Face::Plain, Align::Left));
+            if !own_foot.is_empty() {
+                let at = [from, height_pt - 15.0];
+                page.push(words(at, own_foot.clone(), Face::Plain, Align::Left));
+            }
         }
         pages
     }

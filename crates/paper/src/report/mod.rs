@@ -8,6 +8,7 @@
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`number`]: what a report is called by; [`by_hand`]: lines that hands write on; [`looking`]: the looking test;
+//! - [`wording`]: what a shop wants printed;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own; [`month`]: its month;
@@ -36,6 +37,7 @@ mod specialist;
 pub(crate) mod standing;
 mod table;
 mod tags;
+mod wording;
 pub(crate) mod wrap;
 
 use record::{Account, Date};
@@ -82,6 +84,7 @@ pub fn report_with(
 ) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
+    flow.own_foot(wording::of(account).map_or("", |wording| &wording.footer));
     customer::page(account, &mut flow);
     flow.new_page();
     specialist::pages(account, pictures, &mut flow);

@@ -13,7 +13,7 @@ use super::rounds;
 use super::small_pictures::{self, SmallPicture};
 use super::standing::loud;
 use super::table::{Table, figures, words};
-use super::{glossary, looking};
+use super::{glossary, looking, wording};
 use crate::words::{counted_s, number, sentence};
 
 pub(super) fn pages(account: &Account, pictures: Option<&[SmallPicture]>, flow: &mut Flow<'_>) {
@@ -30,7 +30,7 @@ pub(super) fn pages(account: &Account, pictures: Option<&[SmallPicture]>, flow: 
     looking_tests(session, flow);
     notes(session, flow);
     hands(session, flow);
-    signatures(session, flow);
+    signatures(account, flow);
     if !account.remarks().is_empty() {
         flow.heading("Remarks");
         for remark in account.remarks() {
@@ -324,7 +324,9 @@ fn hands(session: &Session, flow: &mut Flow<'_>) {
     flow.table(table);
 }
 
-fn signatures(session: &Session, flow: &mut Flow<'_>) {
+fn signatures(account: &Account, flow: &mut Flow<'_>) {
+    let session = &account.session;
+    wording::above_signatures(account, flow);
     if session.signatures.is_empty() {
         return;
     }

@@ -1,6 +1,6 @@
 //! A hand's file: `(format: 1, hand: (initials: "RB", roles: [technician], from: "2026-01-05", …))`; and
 //! what a shop demands, `shop.ron`: `(format: 1, shop: (seals: required))`; and whose it is, `letterhead.ron`:
-//! `(format: 1, letterhead: (name: "…", address: "…"))`.
+//! `(format: 1, letterhead: (name: "…", address: "…"))`; and what it wants printed, `wording.ron`.
 
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +10,7 @@ use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
 use crate::shop::letterhead::Letterhead;
 use crate::shop::rules::{SealRule, ShopRules};
+use crate::shop::wording::Wording;
 use crate::validate::Checked;
 
 wire_struct!(HandWords for hand::Hand {
@@ -45,6 +46,15 @@ wire_struct!(LetterheadWords for Letterhead {
     address: String,
 });
 
+wire_struct!(WordingWords for Wording {
+    #[serde(default)]
+    above_signatures: String,
+    #[serde(default)]
+    caution: String,
+    #[serde(default)]
+    footer: String,
+});
+
 /// A file of the shop in its words.
 macro_rules! file {
     ($name:ident, $field:ident: $words:ident for $of:path) => {
@@ -71,3 +81,4 @@ macro_rules! file {
 file!(HandFile, hand: HandWords for hand::Hand);
 file!(RulesFile, shop: RulesWords for ShopRules);
 file!(LetterheadFile, letterhead: LetterheadWords for Letterhead);
+file!(WordingFile, wording: WordingWords for Wording);

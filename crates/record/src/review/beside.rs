@@ -12,6 +12,7 @@ use crate::file::RealDisk;
 use crate::hands::Hands;
 use crate::ledger::Ledger;
 use crate::shop::letterhead::Letterhead;
+use crate::shop::wording::Wording;
 use crate::shop::{Kept, Shop, ShopRules, Zeros};
 use crate::station::Station;
 use crate::window::Window;
@@ -30,6 +31,8 @@ pub struct Beside {
     pub folder: PathBuf,
     /// What stands at the head of its papers.
     pub letterhead: Option<Letterhead>,
+    /// What it wants printed in its reports.
+    pub wording: Option<Wording>,
     /// Its stations as they stand now.
     pub stations: Vec<Kept<Station>>,
     /// Its tolerance windows as they stand now.
@@ -78,6 +81,7 @@ impl Beside {
                 Self {
                     folder: shop.folder,
                     letterhead: shop.letterhead,
+                    wording: shop.wording,
                     stations: shop.stations,
                     windows: shop.windows,
                     cameras: shop.cameras,

@@ -5,6 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use super::letterhead::{LETTERHEAD_FILE, Letterhead};
+use super::wording::{WORDING_FILE, Wording};
 use super::{FOLDERS, Shop, item};
 use crate::error::Error;
 use crate::file::Disk;
@@ -65,6 +66,16 @@ impl Shop {
     /// and reported.
     pub(super) fn letterhead_in(folder: &Path, skipped: &mut Vec<Error>) -> Option<Letterhead> {
         let path = folder.join(LETTERHEAD_FILE);
+        path.symlink_metadata().ok()?;
+        item::read(&path).map_err(|why| skipped.push(why)).ok()
+    }
+}
+
+impl Shop {
+    /// What a shop wants printed in its reports; `None` where it says nothing. A file that cannot be read is
+    /// skipped and reported.
+    pub(super) fn wording_in(folder: &Path, skipped: &mut Vec<Error>) -> Option<Wording> {
+        let path = folder.join(WORDING_FILE);
         path.symlink_metadata().ok()?;
         item::read(&path).map_err(|why| skipped.push(why)).ok()
     }

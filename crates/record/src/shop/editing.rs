@@ -3,6 +3,7 @@
 
 use super::item::{self, Item};
 use super::letterhead::Letterhead;
+use super::wording::{WORDING_FILE, Wording};
 use super::{Kept, Shop, replaced};
 use crate::error::Error;
 use crate::fact::Camera;
@@ -26,6 +27,8 @@ pub struct Editing<'a> {
 pub enum Edited {
     /// Whose shop it is.
     Letterhead(Letterhead),
+    /// What it wants printed.
+    Wording(Wording),
     /// A hand.
     Hand(Hand),
     /// A station.
@@ -98,6 +101,18 @@ impl Shop {
                 self.letterhead = kept.pop().map(|kept| kept.value);
                 Ok(())
             }
+            Edited::Wording(after) => {
+                let path = self.folder.join(WORDING_FILE);
+                let mut kept: Vec<Kept<Wording>> = self
+                    .wording
+                    .iter()
+                    .map(|value| Kept { path: path.clone(), value: value.clone() })
+                    .collect();
+                let before = self.wording.clone();
+                edited(&self.folder, &mut kept, before.as_ref(), after, by)?;
+                self.wording = kept.pop().map(|kept| kept.value);
+                Ok(())
+            }
         }
     }
 
@@ -125,6 +140,11 @@ impl Shop {
                     .into_iter()
                     .map(|(until, value)| (until, Edited::Letterhead(value)))
                     .collect())
+            }
+            Edited::Wording(_) => {
+                let found = replaced::earlier::<Wording>(&self.folder.join(WORDING_FILE))?;
+                let found = found.into_iter();
+                Ok(found.map(|(until, value)| (until, Edited::Wording(value))).collect())
             }
             Edited::Hand(of) => of_kind(&self.hands.known, of, Edited::Hand),
             Edited::Station(of) => {

@@ -12,6 +12,7 @@ use super::letterhead::Letterhead;
 use super::parts::stock::Stock;
 use super::parts::wire::ShelfFile;
 use super::rules::ShopRules;
+use super::wording::Wording;
 use super::{Kept, free_name};
 use crate::camera_file::CameraFile;
 use crate::error::Error;
@@ -22,7 +23,7 @@ use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
 use crate::hands::Hand;
-use crate::hands::wire::{HandFile, LetterheadFile, RulesFile};
+use crate::hands::wire::{HandFile, LetterheadFile, RulesFile, WordingFile};
 use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
@@ -95,6 +96,16 @@ impl Item for Letterhead {
     }
     fn name(&self) -> &str {
         "letterhead"
+    }
+}
+
+impl Item for Wording {
+    type Words = WordingFile;
+    fn format(words: &WordingFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        "wording"
     }
 }
 

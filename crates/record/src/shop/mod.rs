@@ -9,7 +9,7 @@
 //!   [`shims`]: what shims did in them;
 //! - [`parts`]: tubes, housings and eyepieces by name, and which of them go together best;
 //! - [`returned`]: what a supervisor sent back;
-//! - `begun`: beginning one; [`letterhead`]: whose it is; [`left_open`]: what it does not say yet; [`editing`]: what
+//! - `begun`: beginning one; [`letterhead`]: whose it is; [`wording`]: what it wants printed; [`left_open`]: what it does not say yet; [`editing`]: what
 //!   an editor does to it; `replaced`: an old file kept beside the new one;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
@@ -39,6 +39,7 @@ pub mod survey;
 #[cfg(test)]
 mod tests;
 mod unpack;
+pub mod wording;
 
 use std::ffi::OsStr;
 use std::fs;
@@ -55,6 +56,7 @@ pub use letterhead::Letterhead;
 pub use locks::LockAdvice;
 pub use returned::{ReturnedSession, sort_for};
 pub use rules::{SealRule, ShopRules};
+pub use wording::Wording;
 
 use jiff::civil::Date;
 
@@ -102,6 +104,8 @@ pub struct Shop {
     pub folder: PathBuf,
     /// Whose it is, where it says so.
     pub letterhead: Option<Letterhead>,
+    /// What it wants printed in its reports, where it says so.
+    pub wording: Option<Wording>,
     /// Stations, by file name.
     pub stations: Vec<Kept<Station>>,
     /// Tolerance windows, by file name.
@@ -156,6 +160,7 @@ impl Shop {
         Ok(Self {
             folder: folder.to_owned(),
             letterhead: Self::letterhead_in(folder, &mut skipped),
+            wording: Self::wording_in(folder, &mut skipped),
             stations: load_all(&folder.join("stations"), &mut skipped),
             windows: load_all(&folder.join("windows"), &mut skipped),
             housings: load_all(&folder.join("housings"), &mut skipped),

@@ -111,6 +111,7 @@ impl App {
         };
         let before = match (of, place) {
             (KeptKind::Letterhead, _) => shop.letterhead.clone().map(Edited::Letterhead),
+            (KeptKind::Wording, _) => shop.wording.clone().map(Edited::Wording),
             (_, None) => None,
             (KeptKind::Hand, Some(place)) => {
                 shop.hands.known.get(place).map(|kept| Edited::Hand(kept.value.clone()))

@@ -32,6 +32,7 @@ pub(crate) fn keeps_ui(
     if waiting_button(ui, "Change name or address…", tip, fresh) {
         actions.push(Action::Own(OwnAction::Edit(KeptKind::Letterhead, None)));
     }
+    edit_ui(ui, "Words in reports…", OwnAction::Edit(KeptKind::Wording, None), actions);
     edit_ui(ui, "Import a list…", OwnAction::AskList, actions);
     let hands: Vec<&str> = offers.hands.iter().map(|hand| hand.initials.as_str()).collect();
     kind_ui(ui, ("Hands", "hand", KeptKind::Hand), &hands, actions);

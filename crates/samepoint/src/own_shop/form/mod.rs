@@ -1,7 +1,7 @@
 //! Forms for what a shop keeps: the fields of each kind, what they come to, and what is another than before.
 //!
-//! - [`fields`]: fields as typed; [`camera`], [`hand`], [`housing`], [`letterhead`], [`station`], [`window`]: a kind
-//!   each;
+//! - [`fields`]: fields as typed; [`camera`], [`hand`], [`housing`], [`letterhead`], [`station`], [`window`],
+//!   [`wording`]: a kind each;
 //! - [`marks`]: the marks of a camera map as typed; [`desk`]: its picture, and where marks are put in it; [`fitted`]:
 //!   what its marks come to.
 
@@ -15,6 +15,7 @@ mod letterhead;
 pub(crate) mod marks;
 mod station;
 mod window;
+mod wording;
 
 use jiff::civil::Date;
 use record::{Checked as _, Edited, Graticule, Letterhead, StationMap};
@@ -28,6 +29,8 @@ use fields::{FieldKind, Fields, FormWrong};
 pub enum KeptKind {
     /// Whose shop it is.
     Letterhead,
+    /// What it wants printed.
+    Wording,
     /// A hand.
     Hand,
     /// A station.
@@ -140,6 +143,7 @@ impl Form {
     pub const fn title(&self) -> &'static str {
         match (self.of, self.before.is_some()) {
             (KeptKind::Letterhead, _) => "Name and address of the shop",
+            (KeptKind::Wording, _) => "Words in the shop’s reports",
             (KeptKind::Hand, true) => "Change a hand",
             (KeptKind::Hand, false) => "Add a hand",
             (KeptKind::Station, true) => "Change a station",
@@ -157,7 +161,7 @@ impl Form {
     #[must_use]
     pub fn name(&self) -> String {
         match &self.before {
-            None => String::new(),
+            None | Some(Edited::Wording(_)) => String::new(),
             Some(Edited::Letterhead(known)) => known.name.clone(),
             Some(Edited::Hand(hand)) => hand.initials.clone(),
             Some(Edited::Station(station)) => station.name.clone(),
@@ -185,6 +189,11 @@ impl Form {
                 let value: Letterhead = letterhead::value(fields);
                 value.check().map_err(refused)?;
                 Edited::Letterhead(value)
+            }
+            KeptKind::Wording => {
+                let value = wording::value(fields);
+                value.check().map_err(refused)?;
+                Edited::Wording(value)
             }
             KeptKind::Hand => {
                 let before = before
@@ -274,12 +283,14 @@ fn fields_of(of: KeptKind, before: Option<&Edited>, today: Date) -> Fields {
         (KeptKind::Letterhead, Some(Edited::Letterhead(before))) => {
             letterhead::fields(Some(before))
         }
+        (KeptKind::Wording, Some(Edited::Wording(before))) => wording::fields(Some(before)),
         (KeptKind::Hand, Some(Edited::Hand(before))) => hand::fields(Some(before), today),
         (KeptKind::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
         (KeptKind::Window, Some(Edited::Window(before))) => window::fields(Some(before)),
         (KeptKind::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
         (KeptKind::Camera, Some(Edited::Camera(before))) => camera::fields(Some(before)),
         (KeptKind::Letterhead, _) => letterhead::fields(None),
+        (KeptKind::Wording, _) => wording::fields(None),
         (KeptKind::Hand, _) => hand::fields(None, today),
         (KeptKind::Station, _) => station::fields(None),
         (KeptKind::Window, _) => window::fields(None),
