@@ -156,7 +156,7 @@ impl Surveying {
         let [month, _] = &asked.days;
         let month = Period::month(month).map_err(|why| ReportRefusal::Table(why).of(&asked.to))?;
         let none = Survey::default();
-        let survey = self.survey.as_ref().unwrap_or(&none);
+        let survey = self.survey.as_deref().unwrap_or(&none);
         let now = (shell.now(), PaperSize::A4);
         write_month_report(survey, month, &self.shops(shell), &asked.to, now)?;
         Ok("Monthly report written to")

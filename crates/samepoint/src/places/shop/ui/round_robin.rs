@@ -57,7 +57,7 @@ pub(crate) fn round_robin_ui(
         rows_ui(ui, palette, shop, found, actions);
         if !page.chart.points.is_empty() {
             let salt = (ShopPage::RoundRobin, page.compared);
-            let leads = chart::chart_ui(ui, palette, salt, &page.chart, room);
+            let (leads, _) = chart::chart_ui(ui, palette, salt, &page.chart, room);
             actions.extend(leads.map(ShopAction::Follow));
         }
         ui.set_max_width(super::MEASURE.min(room));
