@@ -1,18 +1,19 @@
 //! Practice: invented units to solve, and how it went.
 //!
 //! - [`reading`]: reading earlier attempts from the shop, on a thread of its own;
-//! - [`not_begun`]: why a unit is not begun;
+//! - [`not_begun`]: why a unit is not begun; [`no_course`]: why earlier attempts are not shown;
 //! - `apply`: beginning a unit, what the instructor asks, results as a table; [`ui`]: what it looks like.
 
 pub(crate) mod apply;
+pub(crate) mod no_course;
 pub(crate) mod not_begun;
 pub(crate) mod reading;
 pub(crate) mod ui;
 
 use crate::shell::refusals::Refusal;
 use crate::ui_command::UiCommand;
+use no_course::NoCourse;
 use not_begun::NotBegun;
-use reading::NoCourse;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;

@@ -4,24 +4,9 @@ use record::practice::{NotAsked, Progress, Roster};
 use record::{RealDisk, figures};
 
 use super::Practising;
-use crate::jobs::Broken;
+use super::no_course::NoCourse;
 use crate::shell::Shell;
-use crate::shell::refusals::NO_SHOP;
 use crate::views::course::CourseView;
-
-/// Why there are no earlier attempts to show.
-#[derive(Debug, thiserror::Error)]
-pub enum NoCourse {
-    /// There is nowhere to look.
-    #[error("{NO_SHOP}")]
-    NoShop,
-    /// They cannot be read.
-    #[error(transparent)]
-    Unread(record::Error),
-    /// The reading of them broke off.
-    #[error("{0}")]
-    Broken(Broken),
-}
 
 impl Practising {
     /// Starts reading them anew.

@@ -7,11 +7,12 @@
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
 //!   by name; `unit_page`: one unit over the years; [`round_robin_page`]: one on several benches; [`other_shops`]: those
-//!   that are seen as one with this; `writing`: what is put into files.
+//!   that are seen as one with this (`choosing_shops`: added and taken off); `writing`: what is put into files.
 
 pub(crate) mod apply;
 pub(crate) mod chart;
 pub(crate) mod charts;
+mod choosing_shops;
 pub(crate) mod columns;
 pub(crate) mod kept_filters;
 pub(crate) mod other_shops;
