@@ -343,7 +343,7 @@ fn numbers_left_out_doubled_renamed_or_made_up_are_named() {
     signed_in(&mut simple).numbers.truncate(8);
     let account = reviewed(&simple);
     assert_eq!(account.exit_code(), 0);
-    assert!(account.words().contains("It does not store probability_misalignment"));
+    assert!(account.words().contains("It does not store probability misalignment"));
     signed_in(&mut simple).numbers.truncate(7);
     assert_eq!(reviewed(&simple).exit_code(), 3);
     // Naming an old program, or a later one, excuses no number that decides.

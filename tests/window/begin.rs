@@ -239,6 +239,7 @@ fn from_nothing_to_a_signed_unit_by_keyboard() {
     hand.key(Key::Escape);
     hand.with(Modifiers::COMMAND, Key::P);
     hand.key(Key::Enter);
+    hand.bench.wait_written();
     let pdf = home.path().join("shop/sessions/2026-11-25 0001.pdf");
     assert!(pdf.metadata().is_ok_and(|file| file.len() > 10_000), "the report is written");
     let minutes = (hand.keys as f64 * KEY_S + hand.thoughts as f64 * THOUGHT_S) / 60.0;
