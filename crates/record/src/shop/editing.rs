@@ -90,28 +90,11 @@ impl Shop {
                 edited(&self.folder.join("hands"), &mut self.hands.known, before, after, by)
             }
             Edited::Letterhead(after) => {
-                let path = self.folder.join(super::letterhead::LETTERHEAD_FILE);
-                let mut kept: Vec<Kept<Letterhead>> = self
-                    .letterhead
-                    .iter()
-                    .map(|value| Kept { path: path.clone(), value: value.clone() })
-                    .collect();
-                let before = self.letterhead.clone();
-                edited(&self.folder, &mut kept, before.as_ref(), after, by)?;
-                self.letterhead = kept.pop().map(|kept| kept.value);
-                Ok(())
+                let file = super::letterhead::LETTERHEAD_FILE;
+                edited_only(&self.folder, file, &mut self.letterhead, after, by)
             }
             Edited::Wording(after) => {
-                let path = self.folder.join(WORDING_FILE);
-                let mut kept: Vec<Kept<Wording>> = self
-                    .wording
-                    .iter()
-                    .map(|value| Kept { path: path.clone(), value: value.clone() })
-                    .collect();
-                let before = self.wording.clone();
-                edited(&self.folder, &mut kept, before.as_ref(), after, by)?;
-                self.wording = kept.pop().map(|kept| kept.value);
-                Ok(())
+                edited_only(&self.folder, WORDING_FILE, &mut self.wording, after, by)
             }
         }
     }
@@ -155,6 +138,23 @@ impl Shop {
             Edited::Camera(of) => of_kind(&self.cameras, of, Edited::Camera),
         }
     }
+}
+
+/// The same for what a shop has one of, in a file of its own.
+fn edited_only<T: Item + PartialEq + Clone>(
+    folder: &std::path::Path,
+    file: &str,
+    only: &mut Option<T>,
+    after: T,
+    by: Editing<'_>,
+) -> Result<(), Error> {
+    let before = only.clone();
+    let path = folder.join(file);
+    let mut kept: Vec<Kept<T>> =
+        before.iter().map(|value| Kept { path: path.clone(), value: value.clone() }).collect();
+    edited(folder, &mut kept, before.as_ref(), after, by)?;
+    *only = kept.pop().map(|kept| kept.value);
+    Ok(())
 }
 
 fn edited<T: Item + PartialEq>(
