@@ -314,7 +314,8 @@ pub(super) fn follows(follows: &Follows) -> String {
         Follows::Yes { unknown, missing } => {
             let mut words = "What was stored follows from the readings".to_owned();
             if !unknown.is_empty() {
-                let names = named(unknown);
+                // As they stand: what they mean this version does not know.
+                let names = unknown.join(", ");
                 let _ = write!(
                     words,
                     ", as far as this version can tell: it does not work out {names}"
