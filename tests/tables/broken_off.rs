@@ -100,6 +100,25 @@ fn what_cannot_be_taken_away_is_told() {
     assert!(rows(&to, Table::Sessions).is_empty() && manifest(&to).unwrap().whole);
 }
 
+/// What was not put in place goes, beside the manifest as in a month; what only begins alike stays.
+#[test]
+fn what_an_interrupted_run_left_is_cleared_away() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = copy_of_demo(&folder.path().join("shop"));
+    let to = folder.path().join("to");
+    made(&[&shop], &to);
+    let month = parts(&to, Table::Readings)[0].parent().unwrap().to_owned();
+    let left = [to.join(".samepoint-tables-a1B2c3"), month.join(".samepoint-tables-d4E5f6")];
+    for path in &left {
+        fs::write(path, b"half of it").unwrap();
+    }
+    let other = to.join(".samepoint-tables.txt");
+    fs::write(&other, b"somebody's").unwrap();
+    made(&[&shop], &to);
+    assert!(left.iter().all(|path| !path.exists()), "{:?}", files(&to));
+    assert!(other.exists());
+}
+
 /// Killed at whatever moment: what lies there is whole, and the next run makes it what it is to be.
 #[test]
 fn a_run_that_is_killed_leaves_whole_files() {

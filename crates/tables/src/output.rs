@@ -148,6 +148,8 @@ impl<'a> Output<'a> {
         for table in Table::ALL {
             output.look_at(table)?;
         }
+        // Where the manifest lies, too.
+        clear_unfinished(&output.folder);
         Ok(output)
     }
 
