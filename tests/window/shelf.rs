@@ -10,6 +10,7 @@ use record::Unit;
 use record::fact::Body;
 use samepoint::testing::{Place, Sheet, Work};
 use solver::Channel;
+use solver::monte_carlo::Source;
 
 use crate::bench::Bench;
 use crate::layout::everything_fits;
@@ -17,9 +18,14 @@ use crate::layout::everything_fits;
 const USUAL: egui::Vec2 = vec2(1280.0, 800.0);
 
 fn wait(bench: &mut Bench) {
+    wait_while(bench, "Matching the shelf…");
+    wait_while(bench, "Matching the shelf anew");
+}
+
+fn wait_while(bench: &mut Bench, said: &str) {
     let begun = Instant::now();
-    while bench.says("Matching the shelf…") || bench.says("Matching the shelf anew") {
-        assert!(begun.elapsed() < Duration::from_secs(60), "the shelf is never matched");
+    while bench.says(said) {
+        assert!(begun.elapsed() < Duration::from_secs(60), "{said} for ever");
         std::thread::sleep(Duration::from_millis(5));
         bench.rest();
     }
@@ -148,6 +154,68 @@ fn a_half_filled_sheet_is_kept() {
     bench.keys(Modifiers::COMMAND, Key::N);
     let Sheet::SetUp(sheet) = bench.app().front() else { panic!("no sheet") };
     assert_eq!((&*sheet.unit, &sheet.from_shelf), ("0999", &None));
+}
+
+/// Thirty housings, sixty tubes and sixty eyepieces that go anywhere, all of them stated: a search of seconds.
+fn a_large_list() -> String {
+    let mut source = Source::seeded(24);
+    let mut at = || {
+        let [x, y] = [(); 2].map(|()| source.rectangular(-0.1, 0.1));
+        format!("({x:.3}, {y:.3})")
+    };
+    let stated = |what: String| {
+        format!("(housing: \"Heron B\", u_mm: 0.003, source: \"invented\", {what}),")
+    };
+    let housings: String = (0..30)
+        .map(|n| stated(format!("unit: \"9{n:03}\", offset_mm: (left: {}, right: {})", at(), at())))
+        .collect();
+    let tubes: String = (0..60)
+        .map(|n| stated(format!("serial: \"T-9{n:03}\", may_turn: true, offset_mm: {}", at())))
+        .collect();
+    let eyepieces: String = (0..60)
+        .map(|n| {
+            stated(format!(
+                "serial: \"E-9{n:03}\", decentre_mm: {:.3}",
+                0.1 + 0.0017 * f64::from(n)
+            ))
+        })
+        .collect();
+    format!(
+        "(format: 1, shelf: (window: \"Shop window\", housings: [{housings}], tubes: [{tubes}], \
+         eyepieces: [{eyepieces}]))"
+    )
+}
+
+/// What was found until *Stop* stands there with what is not proved of it, and matching can be asked for again.
+#[test]
+fn a_search_that_is_stopped_shows_what_it_found() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open_sized(home.path(), None, USUAL, 1.0);
+    let shop = home.path().join("data/demo-shop");
+    std::fs::write(shop.join("shelf.ron"), a_large_list()).unwrap();
+    for session in std::fs::read_dir(shop.join("sessions")).unwrap() {
+        std::fs::remove_file(session.unwrap().path()).unwrap();
+    }
+    bench.keys(Modifiers::ALT, Key::L);
+    // A busy machine may not have begun to search yet: then it says so, and is given longer.
+    for waited_ms in [150, 300, 600, 1_200, 2_400] {
+        std::thread::sleep(Duration::from_millis(waited_ms));
+        assert!(bench.says("Matching the shelf…"), "it was over after {waited_ms} ms");
+        bench.press("Stop");
+        wait_while(&mut bench, "Stopping…");
+        if !bench.says("Stopped before there was anything to choose from.") {
+            break;
+        }
+        bench.press("Match the shelf again");
+    }
+    assert!(bench.says("units inside, ") && bench.says("Not proved of "));
+    assert!(bench.says("another choice could ") && !bench.says("no other choice of these parts"));
+    everything_fits(&bench, USUAL, "stopped");
+    bench.press("Match the shelf again");
+    assert!(bench.says("Matching the shelf anew; what stands below was matched before."));
+    bench.press("Stop");
+    wait_while(&mut bench, "Stopping…");
+    assert!(bench.says("units inside, "), "what was matched before is gone");
 }
 
 #[test]
