@@ -146,6 +146,8 @@ fn the_one_that_lies_off_is_told_and_nobody_is_called_bad() {
     let said = off.words().join("\n");
     assert!(said.contains("Bench 6 lies farther from the others than the uncertainties explain"));
     assert!(said.contains("Dipvergence: the benches differ by more than their uncertainties"));
+    // However small a chance is, it is not none.
+    assert!(said.contains("degrees of freedom, p under 0.001)"), "{said}");
     for word in ["bad", "wrong", "fail", "fault"] {
         assert!(!said.contains(word), "{said}");
     }

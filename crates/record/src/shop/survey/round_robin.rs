@@ -13,6 +13,7 @@ use solver::uncertainty::Uncertainty;
 use solver::words::listed;
 use solver::{Channel, angle};
 
+use super::differ::p_words;
 use super::{SIGNIFICANT, SessionSummary, Survey};
 use crate::apart::pair;
 use crate::conclusion::conclude;
@@ -313,7 +314,7 @@ impl RoundRobin {
                     capital(what),
                     number(found.chi_squared, 1),
                     results.len() - 1,
-                    number(found.p_value, 3)
+                    p_words(found.p_value)
                 ));
             }
             if let Some(held) = self.consensus.get_mut(at) {
