@@ -271,6 +271,14 @@ fn sessions_are_sought() {
     assert_eq!(seek(Filter { with_practice: true, ..filter }, SortBy::Unit, false), [1, 2, 3]);
     let passed = Filter { verdict: Some(Verdict::Pass), ..Filter::default() };
     assert_eq!(seek(passed, SortBy::Unit, false), [4, 0, 2]);
+    // Of several folders seen as one, one alone.
+    let mut of_two = survey.clone();
+    of_two.sessions[1].folder = 1;
+    of_two.sessions[4].folder = 1;
+    let only = |folder| Filter { folder: Some(folder), ..Filter::default() };
+    for (folder, wanted) in [(0, vec![0, 2]), (1, vec![1, 4]), (2, vec![])] {
+        assert_eq!(of_two.seek(&only(folder), SortBy::Day, false), wanted);
+    }
     let troubled = Filter { only_troubled: true, ..Filter::default() };
     assert_eq!(seek(troubled, SortBy::Day, false), [4]);
     assert_eq!((survey.returned(None), survey.returned(Some("KT"))), (vec![4], vec![4]));

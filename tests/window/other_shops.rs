@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 use samepoint::testing::{DialogAnswer, Place, Work};
@@ -100,6 +101,51 @@ fn shop_row(bench: &Bench, row: usize) -> (usize, String) {
     let shop = &bench.app().places().shop;
     let session = shop.session(shop.rows[row]).unwrap();
     (session.folder, session.file.clone())
+}
+
+/// One shop of several is asked for like a housing and kept by a name; where it is not seen any more nothing is
+/// shown of it, and that is said.
+#[test]
+fn one_shop_of_several_is_asked_for() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shop(home.path(), USUAL);
+    let alone = rows(&bench);
+    let pick = |bench: &mut Bench, wanted: &str| {
+        bench.window.get_by_role_and_label(Role::ComboBox, "Shop").click();
+        bench.rest();
+        bench.window.get_by_role_and_label(Role::Button, wanted).click();
+        bench.rest();
+    };
+    let asked =
+        |bench: &Bench| bench.window.query_by_role_and_label(Role::ComboBox, "Shop").is_some();
+    assert!(!asked(&bench), "there is one shop only");
+    let second = second(&bench);
+    add(&mut bench, &second);
+    bench.press("Sessions");
+    assert_eq!(rows(&bench), alone + 3);
+    pick(&mut bench, "second-shop");
+    let shop = &bench.app().places().shop;
+    assert!(shop.rows.iter().all(|row| shop.session(*row).unwrap().folder == 1));
+    assert_eq!(rows(&bench), 3);
+    everything_fits(&bench, USUAL, "one shop of two");
+    bench.press("Filters ▾");
+    bench.focus("Name of the filter");
+    bench.enter("the other bench");
+    bench.key(Key::Escape);
+    pick(&mut bench, "any");
+    assert_eq!(rows(&bench), alone + 3);
+    bench.press("Filters ▾");
+    bench.press("the other bench");
+    assert_eq!(rows(&bench), 3);
+    bench.press("Other shops");
+    bench.press(&format!("Remove {}", second.display()));
+    wait_for_sessions(&mut bench);
+    bench.press("Sessions");
+    assert_eq!(rows(&bench), 0);
+    assert!(bench.says("“second-shop” is not looked at now, so no session of it is here."));
+    pick(&mut bench, "any");
+    assert_eq!(rows(&bench), alone);
+    assert!(!asked(&bench));
 }
 
 /// A folder that cannot be read is told of on every page, and hides nothing of the rest.

@@ -87,6 +87,8 @@ pub struct KeptFilter {
     pub station: Option<String>,
     /// Only this hand.
     pub hand: Option<String>,
+    /// Only this shop, where several are seen as one, by what it is called.
+    pub shop: Option<String>,
     /// Only this verdict, by its word.
     pub verdict: Option<String>,
     /// The first day, as typed.

@@ -20,6 +20,8 @@ pub struct Filter {
     pub station: Option<String>,
     /// Only this hand.
     pub hand: Option<String>,
+    /// Only this shop, where several are seen as one: its place in [`Survey::folders`].
+    pub folder: Option<usize>,
     /// Only this verdict, whether it was signed or the readings give it.
     pub verdict: Option<Verdict>,
     /// From this day on.
@@ -134,6 +136,7 @@ impl Filter {
             && is(&self.housing, &session.housing)
             && is(&self.station, &session.station)
             && is(&self.hand, &session.hand)
+            && self.folder.is_none_or(|wanted| wanted == session.folder)
             && self.verdict.is_none_or(|verdict| {
                 let signed = session.signed_as.as_ref().map(|signed| signed.verdict);
                 [session.verdict, signed].contains(&Some(verdict))

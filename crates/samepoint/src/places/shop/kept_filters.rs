@@ -49,6 +49,7 @@ impl Surveying {
             housing,
             station,
             hand,
+            shop: self.only_shop.clone(),
             verdict: verdict.map(|verdict| verdict.word().to_owned()),
             from: self.from.clone(),
             to: self.to.clone(),
@@ -71,12 +72,14 @@ impl Surveying {
             housing: kept.housing,
             station: kept.station,
             hand: kept.hand,
+            folder: None,
             verdict: verdicts.into_iter().find(|verdict| Some(verdict.word()) == word),
             only_troubled: kept.only_troubled,
             with_practice: kept.with_practice,
             from: None,
             to: None,
         };
+        self.only_shop = kept.shop;
         self.from = kept.from;
         self.to = kept.to;
         self.refresh();

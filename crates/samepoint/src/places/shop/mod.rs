@@ -91,6 +91,8 @@ pub struct Surveying {
     pub part: ShopPage,
     /// What is asked of the table.
     pub filter: Filter,
+    /// The only shop wanted, where several are seen as one, by what it is called.
+    pub only_shop: Option<String>,
     /// The first day, as typed.
     pub from: String,
     /// The last day, as typed.
@@ -146,6 +148,7 @@ impl Default for Surveying {
             refused: None,
             part: ShopPage::default(),
             filter: Filter::default(),
+            only_shop: None,
             from: String::new(),
             to: String::new(),
             sort: (SortBy::Day, true),
@@ -215,6 +218,9 @@ impl Surveying {
         let day = |typed: &str| typed.trim().parse().ok();
         self.filter.from = day(&self.from);
         self.filter.to = day(&self.to);
+        // Of a shop that is not looked at now there is no session.
+        let place = |wanted: &String| self.together.place(wanted).unwrap_or(usize::MAX);
+        self.filter.folder = self.only_shop.as_ref().map(place);
         let (by, down) = self.sort;
         let all = survey.sessions.iter().chain(&self.practice_sessions).enumerate();
         self.rows = seek_among(all, &self.filter, by, down);
@@ -239,6 +245,7 @@ impl Surveying {
     pub fn show_days(&mut self, from: Date, to: Date) {
         self.part = ShopPage::Sessions;
         self.filter = Filter::default();
+        self.only_shop = None;
         self.from = from.to_string();
         self.to = to.to_string();
         self.refresh();

@@ -138,6 +138,12 @@ impl SeenTogether {
         self.names.get(folder).map(String::as_str)
     }
 
+    /// Where the shop that is called so stands in the survey; `None` where none of those that are seen is.
+    #[must_use]
+    pub fn place(&self, name: &str) -> Option<usize> {
+        self.names.iter().position(|one| one == name)
+    }
+
     /// What became of a folder that is to be seen beside the shop, and whether it must be looked at; `None`
     /// where that is not known yet.
     pub(crate) fn of_folder(&self, folder: &Path) -> Option<(&str, bool)> {

@@ -1,7 +1,7 @@
 //! What is asked of the table of sessions.
 
 use egui::accesskit::Role;
-use egui::{Button, ComboBox, Id, TextEdit, Ui, WidgetInfo, vec2};
+use egui::{Button, ComboBox, Id, Response, TextEdit, Ui, WidgetInfo, vec2};
 use record::fact::Verdict;
 
 use crate::places::shop::{Named, ShopAction, Surveying};
@@ -16,6 +16,9 @@ pub(crate) fn words_id() -> Id {
 const VERDICTS: [Verdict; 4] =
     [Verdict::Pass, Verdict::Fail, Verdict::Undecided, Verdict::NotMeasured];
 
+const OF_ONE_SHOP: &str = "Only sessions that lie in this shop’s folder, of all that are seen as one. A session that two \
+    folders have stands in the table once for each.";
+
 pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let mut changed = false;
     let Named { housings, stations, hands } = &shop.named;
@@ -29,12 +32,18 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Sh
             .min_size(vec2(0.0, TARGET))
             .align(egui::Align2::LEFT_CENTER);
         changed |= ui.add(edit).labelled_by(name.id).changed();
-        changed |= pick_ui(ui, "Housing", housings, &mut filter.housing);
-        changed |= pick_ui(ui, "Station", stations, &mut filter.station);
-        changed |= pick_ui(ui, "Hand", hands, &mut filter.hand);
+        let several = &shop.together.names;
+        if !several.is_empty() || shop.only_shop.is_some() {
+            let (picked, asked) = pick_ui(ui, "Shop", several, &mut shop.only_shop);
+            picked.on_hover_text(OF_ONE_SHOP);
+            changed |= asked;
+        }
+        changed |= pick_ui(ui, "Housing", housings, &mut filter.housing).1;
+        changed |= pick_ui(ui, "Station", stations, &mut filter.station).1;
+        changed |= pick_ui(ui, "Hand", hands, &mut filter.hand).1;
         let mut verdict = filter.verdict.map(|verdict| verdict.word().to_owned());
         let words = VERDICTS.map(|verdict| verdict.word().to_owned());
-        if pick_ui(ui, "Verdict", &words, &mut verdict) {
+        if pick_ui(ui, "Verdict", &words, &mut verdict).1 {
             filter.verdict =
                 VERDICTS.into_iter().find(|known| verdict.as_deref() == Some(known.word()));
             changed = true;
@@ -68,13 +77,23 @@ pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<Sh
             ));
         }
     }
+    if let Some(wanted) = shop.only_shop.as_ref()
+        && shop.together.place(wanted).is_none()
+    {
+        ui.tell(format!("“{wanted}” is not looked at now, so no session of it is here."));
+    }
     if changed {
         actions.push(ShopAction::Filter);
     }
 }
 
-/// One of these, or any; true when another was picked.
-fn pick_ui(ui: &mut Ui, name: &str, offered: &[String], picked: &mut Option<String>) -> bool {
+/// One of these, or any; and whether another was picked.
+fn pick_ui(
+    ui: &mut Ui,
+    name: &str,
+    offered: &[String],
+    picked: &mut Option<String>,
+) -> (Response, bool) {
     let before = picked.clone();
     let text = picked.clone().unwrap_or_else(|| format!("any {}", name.to_lowercase()));
     let shown =
@@ -95,5 +114,5 @@ fn pick_ui(ui: &mut Ui, name: &str, offered: &[String], picked: &mut Option<Stri
         current_text_value: Some(text.clone()),
         ..WidgetInfo::new(Role::ComboBox)
     });
-    *picked != before
+    (shown.response, *picked != before)
 }
