@@ -8,6 +8,7 @@ use record::shown;
 
 use super::chart;
 use crate::jobs::Work;
+use crate::places::shop::round_robin_page::RoundRobinPage;
 use crate::places::shop::{ShopAction, ShopPage, Surveying};
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{Changed, Label, Tell, TellOnHover, Tone, changed, message_ui, page_ui};
@@ -24,18 +25,8 @@ pub(crate) fn round_robin_ui(
         units_ui(ui, palette, shop, actions);
         return;
     }
-    ui.horizontal_wrapped(|ui| {
-        let all = Button::new("All units on several benches").min_size(vec2(0.0, TARGET));
-        if ui.add(all).tell_on_hover("Backspace does it too.").clicked() {
-            actions.push(ShopAction::AllRoundRobins);
-        }
-        let title = format!("Unit {}", shown::one_line(&page.unit));
-        ui.add(Label::new(RichText::new(title).font(theme::bold(15.0))).wrap());
-    });
-    if let Some(why) = &page.refused {
-        message_ui(ui, palette, Tone::Look, why, false);
-    }
     let Some(found) = &page.found else {
+        head_ui(ui, palette, page, actions);
         let words = if page.reading.is_going_on() {
             format!("{}…", Work::RoundRobin.name())
         } else {
@@ -44,7 +35,9 @@ pub(crate) fn round_robin_ui(
         ui.tell(RichText::new(words).color(palette.quiet));
         return;
     };
+    // All of it in the page: in a low window at twice the size there is room for little else.
     page_ui(ui, "round robin", |ui| {
+        head_ui(ui, palette, page, actions);
         ui.horizontal_wrapped(|ui| {
             for (at, what) in COMPARED.into_iter().enumerate() {
                 let button = Button::selectable(at == page.compared, capital(what));
@@ -72,6 +65,21 @@ pub(crate) fn round_robin_ui(
             ui.add(Label::new(sentence).wrap());
         }
     });
+}
+
+/// Which unit, and the way back to all.
+fn head_ui(ui: &mut Ui, palette: &Palette, page: &RoundRobinPage, actions: &mut Vec<ShopAction>) {
+    ui.horizontal_wrapped(|ui| {
+        let all = Button::new("All units on several benches").min_size(vec2(0.0, TARGET));
+        if ui.add(all).tell_on_hover("Backspace does it too.").clicked() {
+            actions.push(ShopAction::AllRoundRobins);
+        }
+        let title = format!("Unit {}", shown::one_line(&page.unit));
+        ui.add(Label::new(RichText::new(title).font(theme::bold(15.0))).wrap());
+    });
+    if let Some(why) = &page.refused {
+        message_ui(ui, palette, Tone::Look, why, false);
+    }
 }
 
 /// Arrows move through the rows; Enter opens.
