@@ -1,7 +1,8 @@
-//! Field plots that leave their session: whose they are and when, and which line is whose, beside what is drawn.
+//! Field plots: whose they are and when, which line is whose, beside what is drawn; and words that lie over nothing.
 
 use std::fs;
 
+use paper::letters::{Face, Letters};
 use roxmltree::{Document, Node};
 
 use crate::session::{account, root};
@@ -106,4 +107,92 @@ fn the_words_are_in_the_pixels_too() {
     let with = dark(&scene);
     scene.caption.clear();
     assert!(with > dark(&scene) + 50, "{with}");
+}
+
+/// Left, top, right, bottom.
+type Box4 = [f64; 4];
+
+fn meet(a: Box4, b: Box4) -> bool {
+    a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
+}
+
+/// The middle part of a text's letters: from the height of an x to the line, which any two that touch have in common.
+fn letters_of(node: Node<'_, '_>, letters: &Letters) -> Box4 {
+    let size = number(node, "font-size");
+    let face = if node.attribute("font-weight") == Some("bold") { Face::Bold } else { Face::Plain };
+    let wide = letters.width_pt(node.text().unwrap_or_default(), face, size);
+    let (x, y) = (number(node, "x"), number(node, "y"));
+    let left = match node.attribute("text-anchor") {
+        Some("middle") => x - wide / 2.0,
+        Some("end") => x - wide,
+        _ => x,
+    };
+    [left, y - 0.8 * size, left + wide, y + 0.2 * size]
+}
+
+/// All that is drawn in a group.
+fn reach_of(group: Node<'_, '_>) -> Option<Box4> {
+    let mut all: Option<Box4> = None;
+    for node in group.children().filter(Node::is_element) {
+        let own = if node.has_tag_name("circle") {
+            let (x, y, r) = (number(node, "cx"), number(node, "cy"), number(node, "r"));
+            [x - r, y - r, x + r, y + r]
+        } else {
+            let mut own = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+            for point in node.attribute("points")?.split(' ') {
+                let (x, y) = point.split_once(',').unwrap();
+                let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+                own = [own[0].min(x), own[1].min(y), own[2].max(x), own[3].max(y)];
+            }
+            own
+        };
+        let was = all.unwrap_or(own);
+        all =
+            Some([was[0].min(own[0]), was[1].min(own[1]), was[2].max(own[2]), was[3].max(own[3])]);
+    }
+    all
+}
+
+/// In every demo session's plot, as small as the first page has it and larger: no words over other words, none over
+/// a mark, none out of the field.
+#[test]
+fn words_lie_over_no_words_and_no_mark() {
+    let letters = Letters::load();
+    let mut seen = [0; 2];
+    for (name, account) in demo_sessions() {
+        for side in [164.0, 182.0, 218.0, SIZE_PT] {
+            let svg = paper::svg(&paper::session_scene(&account), [side; 2]);
+            let document = Document::parse(&svg).unwrap();
+            let clipped = |node: &Node<'_, '_>| {
+                node.ancestors().any(|above| above.attribute("clip-path").is_some())
+            };
+            let words: Vec<(Box4, &str)> = document
+                .descendants()
+                .filter(|node| node.has_tag_name("text") && clipped(node))
+                .map(|node| (letters_of(node, &letters), node.text().unwrap()))
+                .collect();
+            for (index, (own, text)) in words.iter().enumerate() {
+                assert!(own[0] >= 0.0 && own[2] <= side && own[3] <= side, "{name} {side} {text}");
+                for (other, said) in words.iter().skip(index + 1) {
+                    assert!(!meet(*own, *other), "{name} {side}: {text} over {said}");
+                    seen[0] += 1;
+                }
+            }
+            let is_mark = |id: &str| {
+                let kinds = ["reading-", "crossing-", "setting-", "centre-", "now-"];
+                kinds.iter().any(|kind| id.starts_with(kind)) || id == "boresight"
+            };
+            for node in document.descendants().filter(|node| clipped(node)) {
+                let Some(id) = node.attribute("id").filter(|id| is_mark(id)) else { continue };
+                let Some(mark) = reach_of(node) else { continue };
+                for (own, text) in
+                    words.iter().filter(|(_, text)| !text.ends_with('′') || text.contains(' '))
+                {
+                    assert!(!meet(*own, mark), "{name} {side}: {text} over {id}");
+                    seen[1] += 1;
+                }
+            }
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 1000), "{seen:?}");
 }

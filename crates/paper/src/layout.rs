@@ -4,6 +4,7 @@
 use solver::{Channel, Direction};
 
 use crate::ink::{Align, Ink, InkLine, PagePoint, Pen, rectangle};
+use crate::label_places::{Area, Places};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
 use crate::report::wrap::shortened;
@@ -19,6 +20,16 @@ const TICK_PT: f64 = 7.0;
 const KEY_PT: f64 = 7.5;
 /// Words keep this far from the frame and from their place.
 const CLEAR_PT: f64 = 4.0;
+/// Room at either side of words.
+const BESIDE_PT: f64 = 1.5;
+/// How far letters reach above their line, times their size.
+const ASCENT: f64 = 0.85;
+/// The same below.
+const DESCENT: f64 = 0.3;
+/// Words farther than this from what they are of are led to it by a line.
+const LEADER_PT: f64 = 12.0;
+/// How far a marker's corners reach at most, times half its height.
+const MARK_REACH: f64 = 1.15;
 /// Paper is looked at from nearer than a screen: lines and markers are this much finer.
 const FINER: f64 = 0.7;
 
@@ -157,7 +168,7 @@ pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Let
         Ink::Path { points: all, closed: true, pen: Pen::fill(Colour::WHITE) },
         Ink::Clip { from: plate.corner, to: plate.end() },
     ];
-    let mut brush = Brush { plate, letters, ink: &mut ink };
+    let mut brush = Brush::new(plate, letters, &mut ink);
     brush.grid();
     for item in scene.beneath() {
         brush.item(item.id, item.role, &item.shape);
@@ -169,6 +180,7 @@ pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Let
     for item in scene.above() {
         brush.item(item.id, item.role, &item.shape);
     }
+    brush.labels();
     brush.ink.push(Ink::ClipEnd);
     brush.legend(legend, corner);
     ink.push(Ink::Name("frame".to_owned()));
@@ -194,9 +206,31 @@ struct Brush<'a> {
     plate: Layout,
     letters: &'a Letters,
     ink: &'a mut Vec<Ink>,
+    /// What is taken.
+    places: Places,
+    /// Words that wait until all else is drawn.
+    waiting: Vec<Label>,
 }
 
-impl Brush<'_> {
+/// Words of a picture before they have a place.
+struct Label {
+    name: String,
+    at: PagePoint,
+    text: String,
+    anchor: Anchor,
+    role: Role,
+}
+
+impl<'a> Brush<'a> {
+    fn new(plate: Layout, letters: &'a Letters, ink: &'a mut Vec<Ink>) -> Self {
+        let ([left, top], [right, bottom]) = (plate.corner, plate.end());
+        let within = Area {
+            from: [left + CLEAR_PT, top + CLEAR_PT],
+            to: [right - CLEAR_PT, bottom - CLEAR_PT - TICK_PT],
+        };
+        Self { plate, letters, ink, places: Places::within(within), waiting: Vec::new() }
+    }
+
     fn item(&mut self, id: ItemId, role: Role, shape: &Shape) {
         let style = style(role);
         let colour = palette::role(role);
@@ -234,8 +268,10 @@ impl Brush<'_> {
                 }
             }
             Shape::Text { at, text, anchor } => {
-                if let Some(at) = self.plate.place(*at) {
-                    self.words(at, text, *anchor, role);
+                let place = self.plate.place(*at);
+                if let (Some(at), Some(Ink::Name(name))) = (place, self.ink.pop()) {
+                    let (text, anchor) = (text.clone(), *anchor);
+                    self.waiting.push(Label { name, at, text, anchor, role });
                 }
             }
         }
@@ -244,6 +280,7 @@ impl Brush<'_> {
     fn marker(&mut self, [x, y]: PagePoint, style: &Style, colour: Colour) {
         let half = f64::from(style.size_pt) * FINER;
         let width_pt = f64::from(style.width_pt) * FINER;
+        self.places.mark([x, y], half * MARK_REACH + width_pt / 2.0);
         let corners: &[PagePoint] = match style.marker {
             Marker::Square | Marker::SquareCrossed => {
                 &[[-0.9, -0.9], [0.9, -0.9], [0.9, 0.9], [-0.9, 0.9]]
@@ -304,6 +341,7 @@ impl Brush<'_> {
     fn head(&mut self, [x, y]: PagePoint, heading_rad: f64, size_pt: f64, colour: Colour) {
         // Paper's y runs down.
         let (along_x, along_y) = (heading_rad.cos() * size_pt, -heading_rad.sin() * size_pt);
+        self.places.mark([x, y], size_pt);
         let point = |along: f64, side: f64| {
             [x + along * along_x - side * along_y, y + along * along_y + side * along_x]
         };
@@ -311,33 +349,59 @@ impl Brush<'_> {
         self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(colour) });
     }
 
-    fn words(&mut self, [x, y]: PagePoint, text: &str, anchor: Anchor, role: Role) {
-        let bold = matches!(role, Role::Here | Role::Trial(_) | Role::Measure);
-        let face = if bold { Face::Bold } else { Face::Plain };
-        let width = self.letters.width_pt(text, face, WORDS_PT);
-        let (left, base) = match anchor {
-            Anchor::Above => (x - width / 2.0, y - 2.0 * CLEAR_PT),
-            Anchor::Below => (x - width / 2.0, y + 2.0 * CLEAR_PT + WORDS_PT),
-            Anchor::Right => (x + CLEAR_PT, y - 1.0),
-        };
-        let (mut left, mut base) = (left, base);
-        let (corner, end) = (self.plate.corner, self.plate.end());
-        let inside = x >= corner[0] && x <= end[0] && y >= corner[1] && y <= end[1];
-        if inside {
-            // Words never leave the field: they slide along its edge instead.
-            left = left.min(end[0] - CLEAR_PT - width).max(corner[0] + CLEAR_PT);
-            base = base.min(end[1] - CLEAR_PT - TICK_PT).max(corner[1] + CLEAR_PT + WORDS_PT);
+    /// Words of what is drawn, each beside it, over no mark and over no other words; the last drawn matters most, and
+    /// has the first choice.
+    fn labels(&mut self) {
+        let waiting = std::mem::take(&mut self.waiting);
+        let mut placed: Vec<(Label, Area, Face)> =
+            waiting.into_iter().rev().filter_map(|label| self.placed(label)).collect();
+        placed.reverse();
+        for (label, area, _) in &placed {
+            let (far_pt, near) = area.nearest_to(label.at);
+            if far_pt > LEADER_PT {
+                let pen = Pen::line(palette::words(label.role), 0.5);
+                self.ink.push(Ink::Name(format!("{}-leader", label.name)));
+                self.ink.push(Ink::Path { points: vec![label.at, near], closed: false, pen });
+            }
         }
-        self.ground(left, base, width, WORDS_PT);
-        self.text([left, base], text, face, WORDS_PT, palette::words(role), Align::Left);
+        for (label, area, face) in placed {
+            self.ink.push(Ink::Name(label.name));
+            // White behind words, so that no line runs through them.
+            let points = rectangle(area.from, area.to);
+            self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(Colour::WHITE) });
+            let at = [area.from[0] + BESIDE_PT, area.from[1] + WORDS_PT * ASCENT];
+            let colour = palette::words(label.role);
+            self.text(at, &label.text, face, WORDS_PT, colour, Align::Left);
+        }
     }
 
-    /// White behind words, so that no line runs through them.
-    fn ground(&mut self, left: f64, base: f64, width_pt: f64, size_pt: f64) {
-        let from = [left - 1.5, base - size_pt * 0.85];
-        let to = [left + width_pt + 1.5, base + size_pt * 0.3];
-        let points = rectangle(from, to);
-        self.ink.push(Ink::Path { points, closed: true, pen: Pen::fill(Colour::WHITE) });
+    /// A label with the room it takes; `None` where what it is of is out of sight.
+    fn placed(&mut self, mut label: Label) -> Option<(Label, Area, Face)> {
+        let bold = matches!(label.role, Role::Here | Role::Trial(_) | Role::Measure);
+        let face = if bold { Face::Bold } else { Face::Plain };
+        let ([left, top], [right, bottom]) = (self.plate.corner, self.plate.end());
+        let [x, y] = label.at;
+        if !((left..=right).contains(&x) && (top..=bottom).contains(&y)) {
+            return None;
+        }
+        let room_pt = right - left - 2.0 * (CLEAR_PT + BESIDE_PT);
+        label.text = shortened(self.letters, &label.text, face, WORDS_PT, room_pt);
+        let wide_pt = self.letters.width_pt(&label.text, face, WORDS_PT);
+        let size = [wide_pt + 2.0 * BESIDE_PT, WORDS_PT * (ASCENT + DESCENT)];
+        let (middle, base) = (x - size[0] / 2.0, 2.0 * CLEAR_PT);
+        let from = match label.anchor {
+            Anchor::Above => [middle, y - base - WORDS_PT * ASCENT],
+            Anchor::Below => [middle, y + base + WORDS_PT * (1.0 - ASCENT)],
+            Anchor::Right => [x + CLEAR_PT - BESIDE_PT, y - 1.0 - WORDS_PT * ASCENT],
+        };
+        let wanted = Area::sized(from, size);
+        // How far a limit reaches stands among the words beside a plot: where there is no room it is not drawn over
+        // what was read.
+        let area = match label.role {
+            Role::Limit => self.places.take_free(label.at, wanted)?,
+            _ => self.places.take(label.at, wanted),
+        };
+        Some((label, area, face))
     }
 
     fn text(
@@ -380,6 +444,14 @@ impl Brush<'_> {
         }
         for (at, tick, align) in labels {
             let text = format!("{}′", words::number(tick, usize::from(step < 1.0)));
+            let wide_pt = self.letters.width_pt(&text, Face::Plain, TICK_PT);
+            let left = at[0] - if align == Align::Middle { wide_pt / 2.0 } else { 0.0 };
+            let corner = [left, at[1] - TICK_PT * ASCENT];
+            let area = Area::sized(corner, [wide_pt, TICK_PT * (ASCENT + DESCENT)]);
+            if self.places.has_words(&area) {
+                continue;
+            }
+            self.places.words(area);
             self.text(at, &text, Face::Plain, TICK_PT, Colour::QUIET, align);
         }
     }

@@ -5,7 +5,7 @@
 //! - [`description`]: a scene in words; [`measure`]: from one item to another;
 //! - [`style`]: line, dash and marker of each role, so that left and right differ without colour;
 //! - [`palette`], [`letters`]: the colours and faces of paper;
-//! - [`ink`]: what goes on paper, in points; [`parts`]: which heading, paragraph, cell or picture it is of; [`layout`]: a scene → ink; [`mod@svg`]: ink → SVG;
+//! - [`ink`]: what goes on paper, in points; [`parts`]: which heading, paragraph, cell or picture it is of; [`layout`]: a scene → ink; `label_places`: where words stand in it; [`mod@svg`]: ink → SVG;
 //!   [`mod@png`]: ink → pixels;
 //! - [`plane`]: where only differences are read;
 //! - [`mod@report`]: a session, a calibration, or a shop's recall list → PDF; [`cautions`]: what every screen and report warns of;
@@ -24,6 +24,7 @@ pub mod field;
 pub mod glossary;
 pub mod ink;
 pub mod label;
+mod label_places;
 pub mod layout;
 pub mod letters;
 pub mod marks;

@@ -6,7 +6,8 @@ use solver::relative::RelativeSolution;
 use solver::{Misalignment, Window};
 
 use crate::ink::{Align, Ink, PagePoint, Pen, rectangle};
-use crate::letters::Face;
+use crate::label_places::{Area, Places};
+use crate::letters::{Face, Letters};
 use crate::palette::Colour;
 use crate::words::{arcmin, counted_s, misalignment, number};
 
@@ -18,6 +19,14 @@ pub const PLANE_KEY: &str = "Diamonds: readings. Two rings: what the rings can r
 const EDGE_PT: f64 = 7.0;
 /// Half a diamond.
 const MARK_PT: f64 = 3.4;
+/// What the setting leaves: its dot's radius.
+const SET_PT: f64 = 2.6;
+/// From the upper edge of words to their line.
+const ASCENT_PT: f64 = 5.9;
+/// The same to their lower edge.
+const LINE_PT: f64 = 8.0;
+/// A number farther than this from its diamond is led to it by a line.
+const LEADER_PT: f64 = 9.0;
 
 /// The plane in words: how many readings, how far the rings reach, and what the setting leaves.
 #[must_use]
@@ -56,11 +65,17 @@ pub(crate) fn plane(
     numbers: &[usize],
     window: Option<Window>,
     side_pt: f64,
+    letters: &Letters,
 ) -> Vec<Ink> {
     let solution = found.answer.as_ref().and_then(|answer| answer.as_ref().ok());
     let half = half_arcmin(found, solution, window);
-    let mut sheet =
-        Sheet { middle_pt: side_pt / 2.0, scale: side_pt / (2.0 * half), ink: Vec::new() };
+    let mut sheet = Sheet {
+        middle_pt: side_pt / 2.0,
+        scale: side_pt / (2.0 * half),
+        letters,
+        places: Places::within(Area { from: [EDGE_PT / 2.0; 2], to: [side_pt - EDGE_PT / 2.0; 2] }),
+        ink: Vec::new(),
+    };
     let frame = rectangle([0.0; 2], [side_pt; 2]);
     sheet.path(frame.clone(), true, Pen::fill(Colour::WHITE));
     sheet.ink.push(Ink::Clip { from: [0.0; 2], to: [side_pt; 2] });
@@ -82,17 +97,19 @@ pub(crate) fn plane(
         let points = corners.map(|at| sheet.place(at)).to_vec();
         sheet.path(points, true, Pen::line(Colour::INSIDE, 1.2));
     }
-    for (reading, number) in found.problem.readings.iter().zip(numbers) {
-        let [x, y] = sheet.place(xy(reading.misalignment));
+    let places = || found.problem.readings.iter().map(|reading| xy(reading.misalignment));
+    for at in places() {
+        let [x, y] = sheet.place(at);
         let corners = [[0.0, -MARK_PT], [MARK_PT, 0.0], [0.0, MARK_PT], [-MARK_PT, 0.0]];
         let points = corners.iter().map(|[dx, dy]| [x + dx, y + dy]).collect();
         let pen = Pen { fill: Some(Colour::WHITE), ..Pen::line(Colour::INK, 0.9) };
+        sheet.places.mark([x, y], MARK_PT);
         sheet.path(points, true, pen);
-        sheet.words([x + MARK_PT + 2.0, y + EDGE_PT * 0.36], &number.to_string(), Align::Left);
     }
     if let Some(set) = &found.set {
         let (centre, pen) = (sheet.place(xy(set.setting.misalignment)), Pen::fill(Colour::INK));
-        sheet.ink.push(Ink::Circle { centre, radius_pt: 2.6, pen });
+        sheet.places.mark(centre, SET_PT);
+        sheet.ink.push(Ink::Circle { centre, radius_pt: SET_PT, pen });
     }
     let (middle, near, far) = (side_pt / 2.0, 4.0, side_pt - 4.0);
     sheet.words([far, middle - 3.0], "eyes diverge", Align::Right);
@@ -101,6 +118,9 @@ pub(crate) fn plane(
     sheet.words([middle, far], "left image high", Align::Middle);
     let across = format!("{}′ across", number(2.0 * half, 0));
     sheet.words([far, far], &across, Align::Right);
+    for (at, number) in places().zip(numbers) {
+        sheet.numbered(at, *number);
+    }
     sheet.ink.push(Ink::ClipEnd);
     sheet.path(frame, true, Pen::line(Colour::LINE, 0.8));
     sheet.ink
@@ -129,13 +149,16 @@ const fn xy(at: Misalignment) -> [f64; 2] {
     [at.x_arcmin, at.y_arcmin]
 }
 
-struct Sheet {
+struct Sheet<'a> {
     middle_pt: f64,
     scale: f64,
+    letters: &'a Letters,
+    /// What is taken.
+    places: Places,
     ink: Vec<Ink>,
 }
 
-impl Sheet {
+impl Sheet<'_> {
     fn place(&self, [x, y]: [f64; 2]) -> PagePoint {
         [self.middle_pt + x * self.scale, self.middle_pt - y * self.scale]
     }
@@ -145,6 +168,30 @@ impl Sheet {
     }
 
     fn words(&mut self, at: PagePoint, text: &str, align: Align) {
+        let wide_pt = self.letters.width_pt(text, Face::Plain, EDGE_PT);
+        let left = match align {
+            Align::Left => at[0],
+            Align::Middle => at[0] - wide_pt / 2.0,
+            Align::Right => at[0] - wide_pt,
+        };
+        self.places.words(Area::sized([left, at[1] - ASCENT_PT], [wide_pt, LINE_PT]));
+        self.put(at, text, align);
+    }
+
+    /// What a reading is called by, beside its diamond.
+    fn numbered(&mut self, at: [f64; 2], number: usize) {
+        let ([x, y], text) = (self.place(at), number.to_string());
+        let size = [self.letters.width_pt(&text, Face::Plain, EDGE_PT), LINE_PT];
+        let wanted = Area::sized([x + MARK_PT + 2.0, y - LINE_PT / 2.0], size);
+        let area = self.places.take([x, y], wanted);
+        let (far_pt, near) = area.nearest_to([x, y]);
+        if far_pt > LEADER_PT {
+            self.path(vec![[x, y], near], false, Pen::line(Colour::QUIET, 0.4));
+        }
+        self.put([area.from[0], area.from[1] + ASCENT_PT], &text, Align::Left);
+    }
+
+    fn put(&mut self, at: PagePoint, text: &str, align: Align) {
         let (face, size_pt, colour) = (Face::Plain, EDGE_PT, Colour::QUIET);
         self.ink.push(Ink::Words { at, text: text.to_owned(), face, size_pt, colour, align });
     }

@@ -332,7 +332,7 @@ fn picture(
         let told = plane_words(found.seqs.len(), solution, left);
         let numbers = reading_numbers(&account.session, round, found);
         let window = account.session.window().map(|window| window.limits);
-        let ink = plane(found, &numbers, window, plot_pt);
+        let ink = plane(found, &numbers, window, plot_pt, letters);
         let alt = plane_alt(&told);
         let under = paragraph(letters, PLANE_KEY, plot_pt, TextLook::QUIET.sized(6.4));
         Block::picture(letters, plot_pt, ink, alt).then(Block::gap(2.0)).then(under)
