@@ -1,11 +1,13 @@
-//! Field plots: whose they are and when, which line is whose, beside what is drawn; and words that lie over nothing.
+//! Field plots: whose they are and when, which line is whose, beside what is drawn; words that lie over nothing; and that
+//! the first page of a report holds its plot.
 
 use std::fs;
 
 use paper::letters::{Face, Letters};
 use roxmltree::{Document, Node};
 
-use crate::session::{account, root};
+use crate::reading::Report;
+use crate::session::{DEMO, DIFFERENCES, account, changed, issued, root};
 
 const SIZE_PT: f64 = 480.0;
 
@@ -195,4 +197,71 @@ fn words_lie_over_no_words_and_no_mark() {
         }
     }
     assert!(seen.iter().all(|count| *count > 1000), "{seen:?}");
+}
+
+/// The first page keeps its plot and its cautions, however long the names and the verdict are, and what it cuts stands
+/// whole on the next.
+#[test]
+fn the_plot_is_on_the_first_page() {
+    let long = "a name of many words that nobody would want to read twice ".repeat(8);
+    let name = format!("UNIT-{}", "0123456789ABCDEF".repeat(24));
+    let named = |of: &str| {
+        changed(of, |facts| {
+            for fact in facts {
+                match &mut fact.body {
+                    record::Body::Unit(unit) => unit.name.clone_from(&name),
+                    record::Body::Setup(setup) => {
+                        setup.customer.clone_from(&long);
+                        setup.complaint.clone_from(&long);
+                    }
+                    record::Body::Station(station) => station.note.clone_from(&long),
+                    record::Body::Window(window) => window.source.clone_from(&long),
+                    record::Body::LookingTest(test) => test.note.clone_from(&long),
+                    record::Body::Countersigned(said) => said.comment.clone_from(&long),
+                    record::Body::Returned(said) => said.comment.clone_from(&long),
+                    _ => {}
+                }
+            }
+        })
+    };
+    let mut all = demo_sessions();
+    let names: Vec<String> = all.iter().map(|(name, _)| name.clone()).collect();
+    // A report takes a second; those of one kind are alike.
+    let some = |name: &&String| {
+        let told = ["0431", "0347", "0435", "0460", "0152", "0222", "0301", "0345 blind"];
+        told.iter().any(|part| name.contains(part))
+    };
+    all.retain(|(name, _)| some(&name));
+    let names: Vec<String> = names.into_iter().filter(|name| some(&name)).collect();
+    assert_eq!(names.len(), 8);
+    all.extend(names.iter().map(|of| (format!("{of}, long"), named(of))));
+    for (of, account) in all {
+        for paper in [paper::PaperSize::A4, paper::PaperSize::Letter] {
+            let report = Report::read(&paper::report(&account, None, paper, issued()).unwrap());
+            let first = report.page(1);
+            let plot = ["lefteye", "righteye", "eyesdiverge"];
+            assert!(plot.iter().any(|words| first.contains(words)), "{of} {paper:?}\n{first}");
+            for caution in paper::cautions::CAUTIONS {
+                assert!(
+                    first.contains(&crate::reading::squeezed(caution)),
+                    "{of} {paper:?} {caution}"
+                );
+            }
+            if of.ends_with(", long") {
+                assert!(first.contains("wholeonthenextpage"), "{of} {paper:?}\n{first}");
+                report.says(&name);
+                report.says(long.trim());
+            }
+        }
+    }
+    assert!(names.iter().any(|name| name == DEMO) && names.iter().any(|name| name == DIFFERENCES));
+}
+
+/// Nothing is cut where all has room, and then no page says so.
+#[test]
+fn a_usual_first_page_cuts_nothing() {
+    for of in [DEMO, DIFFERENCES, "demo-data/sessions/2025-12-08 0301.samepoint"] {
+        let text = crate::session::report(&account(of)).text();
+        assert!(!text.contains("Fromthefirstpage,whole"), "{of}");
+    }
 }

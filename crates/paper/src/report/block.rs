@@ -1,6 +1,6 @@
 //! Pieces of a page before they have a place: bands of ink, one under the other.
 
-use super::wrap::{ended_lines, widest_word_pt};
+use super::wrap::{ended_lines, lines, shortened, widest_word_pt};
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -81,6 +81,15 @@ impl TextLook {
 
     pub(super) const fn bold(self) -> Self {
         Self { face: Face::Bold, ..self }
+    }
+
+    pub(super) const fn is_bold(&self) -> bool {
+        matches!(self.face, Face::Bold)
+    }
+
+    /// How high a line is.
+    pub(super) const fn line_pt(&self) -> f64 {
+        self.size_pt * LEADING
     }
 
     pub(super) const fn ranked(self, rank: Rank) -> Self {
@@ -232,6 +241,31 @@ pub(super) fn paragraph_of(
     Block(bands)
 }
 
+/// The same in at most so many lines, with a … where that is not all of it; and whether it is.
+pub(super) fn cut_paragraph(
+    letters: &Letters,
+    text: &str,
+    width_pt: f64,
+    look: TextLook,
+    most_lines: usize,
+) -> (Block, bool) {
+    let mut kept = lines(letters, text, look.face, look.size_pt, width_pt);
+    if kept.len() <= most_lines {
+        return (paragraph(letters, text, width_pt, look), true);
+    }
+    let next = kept.get(most_lines).cloned().unwrap_or_default();
+    kept.truncate(most_lines);
+    let Some(last) = kept.pop() else { return (Block::default(), false) };
+    let dots_pt = letters.width_pt(" …", look.face, look.size_pt);
+    let room_pt = width_pt - dots_pt;
+    let mut end = shortened(letters, &format!("{last} {next}"), look.face, look.size_pt, room_pt);
+    if !end.ends_with('…') {
+        end.push_str(" …");
+    }
+    kept.push(end);
+    (paragraph(letters, &kept.join("\n"), width_pt, look), false)
+}
+
 fn words(text: String, width_pt: f64, look: TextLook) -> Ink {
     let TextLook { face, size_pt, colour, align, rank: _ } = look;
     let x = match align {
@@ -265,6 +299,20 @@ pub(super) fn pair(
     let quiet = TextLook { face: Face::Plain, ..look }.coloured(Colour::QUIET);
     let label = paragraph(letters, label, label_pt - BESIDE_LABEL_PT, quiet);
     let says = paragraph(letters, says, width_pt - label_pt, look);
+    zipped(vec![(label, 0.0), (says, label_pt)], 1.5)
+}
+
+/// The same with what it says in at most so many lines.
+pub(super) fn cut_pair(
+    letters: &Letters,
+    label: &str,
+    says: &str,
+    (label_pt, width_pt): (f64, f64),
+    most_lines: usize,
+) -> Block {
+    let look = TextLook::BODY;
+    let label = paragraph(letters, label, label_pt - BESIDE_LABEL_PT, TextLook::QUIET);
+    let (says, _) = cut_paragraph(letters, says, width_pt - label_pt, look, most_lines);
     zipped(vec![(label, 0.0), (says, label_pt)], 1.5)
 }
 

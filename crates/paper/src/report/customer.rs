@@ -1,98 +1,314 @@
 //! The first page, for the customer: what it is, how it came, how it leaves, and what to mind.
+//!
+//! The plot and the cautions stay on it. What is too long for that is cut with a … and stands whole at the top of the next.
 
-use record::calibrations::source::{certificate_told, map_from};
-use record::remedies::shim;
-use record::{
-    Account, Conclusion, Differences, Measured, RoundAccount, Session, Station, Unit, Verdict,
+use record::{Account, Conclusion, Measured, Verdict};
+use solver::{Channel, PerChannel};
+
+use super::block::{
+    Block, Rank, TextLook, cut_pair, cut_paragraph, label_room_pt, pair, paragraph,
 };
-use solver::{Channel, PerChannel, Setting, SettingKind};
-
-use super::block::{Block, TextLook, label_room_pt, pair, paragraph};
-use super::figures::{limits, moment, with_95};
+use super::first_picture::{PLOT_PT, Shown, beside_picture};
 use super::flow::Flow;
 use super::looking;
-use super::plot::{day, plotted, setting, solution, uncaptioned};
 use super::standing::{loud, marks, sentences};
-use super::table::{Table, words};
+use super::table::{Ruled, Table, words};
+use super::who::{Pair, station_pairs, unit_pairs};
 use super::wording;
 use crate::cautions::CAUTIONS;
 use crate::glossary::{AS_FOUND, AS_LEFT, Plainly, meaning};
-use crate::layout::layout;
-use crate::letters::Letters;
 use crate::palette::Colour;
-use crate::plane::{PLANE_KEY, plane, plane_alt, plane_words};
-use crate::scene::Scene;
-use crate::svg::described;
-use crate::words::{
-    arcmin, at_least, direction, equally_near, meeting_sentence, misalignment, percent, ring,
-    sentence,
-};
+use crate::words::{arcmin, at_least, direction, misalignment, percent, sentence};
 
 /// Labels of the unit and station columns.
 const LABEL_PT: f64 = 62.0;
 /// Between two columns.
 const BETWEEN_PT: f64 = 16.0;
-/// The field plot's side, and what it may be where there is less room.
-const PLOT_PT: [f64; 4] = [218.0, 200.0, 182.0, 164.0];
+/// Between two parts of the page.
+const GAP_PT: f64 = 5.0;
+/// Of a sentence that is cut stand at most so many lines.
+const SENTENCE_LINES: usize = 4;
+/// Cut shorter than this, in points, the verdict says too little: names are cut before.
+const LEAST_SAID_PT: f64 = 62.0;
+/// What says that something is cut.
+const POINTER: &str = "What is left out here or ends with … stands whole on the next page.";
 
-pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
-    let session = &account.session;
-    letterhead(account, flow);
-    title(session, flow);
-    let mut plainly = Plainly::default();
-    verdict(account, &mut plainly, flow);
-    flow.gap(5.0);
-    who_and_where(session, flow);
-    came_and_leaves(account, &mut plainly, flow);
-    flow.gap(3.0);
-    picture_and_cautions(account, &mut plainly, flow);
-    own_caution(account, flow);
+/// How much is cut, so that the plot stays.
+#[derive(Clone, Copy)]
+struct Cut {
+    /// Whether the shop's own caution goes overleaf.
+    own_caution: bool,
+    /// Whether the verdict's sentences are cut to the room there is.
+    verdict: bool,
+    /// How many lines anything else may have.
+    lines: usize,
 }
 
-/// Whose shop it is, as the shop says now; nothing where it has no letterhead.
-fn letterhead(account: &Account, flow: &mut Flow<'_>) {
-    let head = account.beside.as_ref().and_then(|beside| beside.letterhead.as_ref());
-    let Some(head) = head else { return };
-    flow.paragraph(&head.name, TextLook::BODY.bold());
-    if !head.address.trim().is_empty() {
-        flow.paragraph(&head.address, TextLook::BODY);
+/// What is tried, least cut first.
+const CUTS: [Cut; 5] = [
+    Cut { own_caution: false, verdict: false, lines: usize::MAX },
+    Cut { own_caution: true, verdict: false, lines: usize::MAX },
+    Cut { own_caution: true, verdict: true, lines: usize::MAX },
+    Cut { own_caution: true, verdict: true, lines: 2 },
+    Cut { own_caution: true, verdict: true, lines: 1 },
+];
+
+/// What the page says, before anything has a place.
+struct Says<'a> {
+    account: &'a Account,
+    verdict: Vec<(String, TextLook)>,
+    unit: Vec<Pair>,
+    station: Vec<Pair>,
+    table: Table,
+    beside: Vec<(String, Vec<String>)>,
+    own_caution: String,
+}
+
+/// Blocks of the page, and what they do not say whole.
+struct Made {
+    above: Block,
+    below: Block,
+    shown: Shown,
+    after: Block,
+    overleaf: Vec<(String, String)>,
+}
+
+impl Made {
+    fn height_pt(&self) -> f64 {
+        let blocks = [&self.above, &self.below, &self.after].map(Block::height_pt);
+        blocks.iter().sum::<f64>() + self.shown.height_pt()
     }
-    flow.gap(5.0);
 }
 
-fn title(session: &Session, flow: &mut Flow<'_>) {
-    let unit = session.unit().map_or("not named", |unit| unit.name.as_str());
-    flow.title(&super::title(unit));
-    flow.gap(3.0);
-}
-
-fn verdict(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
-    let verdict = account.verdict();
-    // Nothing is green that is not signed, came back or cannot be relied on: its mark says what it is.
-    let marked = !marks(account).is_empty();
-    let colour = match verdict {
-        Some(Verdict::Pass) if marked => Colour::INK,
-        Some(Verdict::Pass) => Colour::INSIDE,
-        Some(Verdict::Fail) => Colour::LOOK,
-        _ => Colour::INK,
+/// Fills the first page; whether the next one is begun, with what is not whole on the first.
+pub(super) fn page(account: &Account, flow: &mut Flow<'_>) -> bool {
+    let mut plainly = Plainly::default();
+    let says = Says {
+        account,
+        verdict: verdict(account, &mut plainly),
+        unit: unit_pairs(&account.session),
+        station: station_pairs(&account.session),
+        table: came_and_leaves(account, &mut plainly),
+        beside: beside_picture(account, &mut plainly),
+        own_caution: wording::of(account).map_or("", |own| own.caution.trim()).to_owned(),
     };
-    flow.paragraph(loud(verdict), TextLook::BODY.bold().sized(21.0).coloured(colour));
-    if let Ok(conclusion) = &account.conclusion {
-        // A station that cannot be shown to read right marks the verdict itself.
-        for mark in conclusion.marks() {
-            let text = format!("Marked: {mark}.");
-            flow.paragraph(&text, TextLook::BODY.bold().coloured(Colour::LOOK));
+    let found = CUTS.into_iter().find_map(|cut| fitting(&says, cut, flow));
+    let fits = found.is_some();
+    // What no cutting helps: the plot comes before all that can go on overleaf.
+    let made = found.unwrap_or_else(|| {
+        let [.., last] = CUTS;
+        let [.., plot_pt] = PLOT_PT;
+        says.made(last, plot_pt, Some(0.0), flow)
+    });
+    let shown = made.shown.drawn(account, flow);
+    flow.place(made.above);
+    if fits {
+        flow.place(made.below);
+        flow.place(shown);
+    } else {
+        flow.place(shown);
+        flow.place(made.below);
+    }
+    flow.place(made.after);
+    if made.overleaf.is_empty() {
+        return false;
+    }
+    flow.new_page();
+    flow.heading("From the first page, whole");
+    overleaf(&made.overleaf, flow);
+    true
+}
+
+/// The page with the largest plot that it holds, cut so much.
+fn fitting<'a>(says: &Says<'a>, cut: Cut, flow: &Flow<'_>) -> Option<Made> {
+    let left_pt = flow.left_pt();
+    let whole = PLOT_PT.into_iter().find_map(|plot_pt| {
+        let made = says.made(cut, plot_pt, None, flow);
+        (made.height_pt() <= left_pt).then_some(made)
+    });
+    if whole.is_some() || !cut.verdict {
+        return whole;
+    }
+    let [.., plot_pt] = PLOT_PT;
+    let without = says.made(cut, plot_pt, Some(0.0), flow).height_pt();
+    let room_pt = left_pt - without;
+    (room_pt >= LEAST_SAID_PT).then(|| says.made(cut, plot_pt, Some(room_pt), flow))
+}
+
+/// What the first page cuts, whole.
+fn overleaf(said: &[(String, String)], flow: &mut Flow<'_>) {
+    let (letters, width_pt) = (flow.letters(), flow.width_pt());
+    let look = TextLook::BODY;
+    let label_pt = label_room_pt(letters, said.iter().map(|(label, _)| &**label), LABEL_PT, look);
+    for (label, says) in said {
+        flow.place(pair(letters, label, says, label_pt, width_pt, look));
+    }
+    flow.gap(2.0 * GAP_PT);
+}
+
+impl Says<'_> {
+    /// The page cut so much, with a plot of a side; of the verdict what a height holds, where one is given.
+    fn made(&self, cut: Cut, plot_pt: f64, said_pt: Option<f64>, flow: &Flow<'_>) -> Made {
+        let mut overleaf = Vec::new();
+        let head = self.head(cut, flow, &mut overleaf);
+        let said = match said_pt {
+            None => said_whole(&self.verdict, flow),
+            Some(room_pt) => said_in(&self.verdict, room_pt, flow, &mut overleaf),
+        };
+        let who = self.who_and_where(cut, flow, &mut overleaf);
+        let table = self.table(cut, flow, &mut overleaf);
+        let shown = Shown::new(self.account, &self.beside, plot_pt, cut.lines, flow);
+        overleaf.extend(shown.cut.iter().cloned());
+        let mut after = Block::gap(6.0).then(cautions(flow));
+        if !self.own_caution.is_empty() {
+            if cut.own_caution {
+                overleaf.push(("Caution of the shop".to_owned(), self.own_caution.clone()));
+            } else {
+                let own =
+                    paragraph(flow.letters(), &self.own_caution, flow.width_pt(), TextLook::BODY);
+                after = after.then(Block::gap(3.0)).then(own);
+            }
+        }
+        let pointer = match (cut.verdict || cut.own_caution, overleaf.is_empty()) {
+            (true, false) => paragraph(flow.letters(), POINTER, flow.width_pt(), TextLook::QUIET),
+            _ => Block::default(),
+        };
+        Made {
+            above: head.then(said).then(pointer).then(Block::gap(GAP_PT)),
+            below: who.then(Block::gap(4.0)).then(table).then(Block::gap(8.0)),
+            shown,
+            after,
+            overleaf,
         }
     }
-    if verdict == Some(Verdict::Undecided) {
-        flow.paragraph(meaning("undecided").unwrap_or_default(), TextLook::BODY);
+
+    /// Whose shop it is, as the shop says now (nothing where it has no letterhead), what the page is of, and the verdict.
+    fn head(&self, cut: Cut, flow: &Flow<'_>, overleaf: &mut Vec<(String, String)>) -> Block {
+        let (letters, width_pt) = (flow.letters(), flow.width_pt());
+        let mut all = Block::default();
+        let mut put = |label: &str, text: &str, look, most: usize| {
+            let (shown, whole) = cut_paragraph(letters, text, width_pt, look, most);
+            all.0.extend(shown.0);
+            if !whole {
+                overleaf.push((label.to_owned(), text.to_owned()));
+            }
+        };
+        let beside = self.account.beside.as_ref();
+        if let Some(head) = beside.and_then(|beside| beside.letterhead.as_ref()) {
+            put("Shop", &head.name, TextLook::BODY.bold(), cut.lines);
+            if !head.address.trim().is_empty() {
+                // An address is lines.
+                put(
+                    "Address",
+                    &head.address,
+                    TextLook::BODY,
+                    cut.lines.saturating_mul(3),
+                );
+            }
+            all.0.extend(Block::gap(GAP_PT).0);
+        }
+        let unit = self.account.session.unit().map_or("not named", |unit| unit.name.as_str());
+        let look = TextLook::BODY.bold().sized(15.0).ranked(Rank::Title);
+        let (title, _) = cut_paragraph(letters, &super::title(unit), width_pt, look, cut.lines);
+        let verdict = self.account.verdict();
+        // Nothing is green that is not signed, came back or cannot be relied on: its mark says what it is.
+        let marked = !marks(self.account).is_empty();
+        let colour = match verdict {
+            Some(Verdict::Pass) if marked => Colour::INK,
+            Some(Verdict::Pass) => Colour::INSIDE,
+            Some(Verdict::Fail) => Colour::LOOK,
+            _ => Colour::INK,
+        };
+        let look = TextLook::BODY.bold().sized(21.0).coloured(colour);
+        let verdict = paragraph(letters, loud(verdict), width_pt, look);
+        all.then(title).then(Block::gap(3.0)).then(verdict)
     }
-    for sentence in verdict_sentences(account) {
-        flow.paragraph(&plainly.told(&sentence), TextLook::BODY);
+
+    fn who_and_where(
+        &self,
+        cut: Cut,
+        flow: &Flow<'_>,
+        overleaf: &mut Vec<(String, String)>,
+    ) -> Block {
+        let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
+        let left = pairs(flow, column_pt, &self.unit, cut.lines, overleaf);
+        let right = pairs(flow, column_pt, &self.station, cut.lines, overleaf);
+        left.beside(right, column_pt + BETWEEN_PT)
     }
-    for sentence in sentences(account) {
-        flow.paragraph(&sentence, TextLook::BODY.bold());
+
+    fn table(&self, cut: Cut, flow: &Flow<'_>, overleaf: &mut Vec<(String, String)>) -> Block {
+        let letters = flow.letters();
+        let ruled = Ruled::new(&self.table.columns, letters, flow.width_pt());
+        let head = ruled.head();
+        self.table.rows.iter().fold(head, |block, row| {
+            let shown = row.iter().enumerate().map(|(place, text)| {
+                // A third of the page's width holds so many letters a line.
+                let most = cut.lines.saturating_mul(40);
+                match text.char_indices().nth(most) {
+                    None => text.clone(),
+                    Some((end, _)) => {
+                        let label = row.first().filter(|_| place > 0).unwrap_or(text);
+                        overleaf.push((label.clone(), text.clone()));
+                        format!("{}…", text.get(..end).unwrap_or(text).trim_end())
+                    }
+                }
+            });
+            block.then(ruled.line(shown.collect::<Vec<_>>()))
+        })
     }
+}
+
+/// What the verdict rests on, each sentence as it looks.
+fn verdict(account: &Account, plainly: &mut Plainly) -> Vec<(String, TextLook)> {
+    let bold = TextLook::BODY.bold();
+    let mut said = Vec::new();
+    if let Ok(conclusion) = &account.conclusion {
+        // A station that cannot be shown to read right marks the verdict itself.
+        let look = bold.coloured(Colour::LOOK);
+        said.extend(conclusion.marks().map(|mark| (format!("Marked: {mark}."), look)));
+    }
+    if account.verdict() == Some(Verdict::Undecided) {
+        said.push((meaning("undecided").unwrap_or_default().to_owned(), TextLook::BODY));
+    }
+    let told = verdict_sentences(account).into_iter();
+    said.extend(told.map(|sentence| (plainly.told(&sentence), TextLook::BODY)));
+    said.extend(sentences(account).into_iter().map(|sentence| (sentence, bold)));
+    said
+}
+
+fn said_whole(said: &[(String, TextLook)], flow: &Flow<'_>) -> Block {
+    said.iter().fold(Block::default(), |block, (text, look)| {
+        block.then(paragraph(flow.letters(), text, flow.width_pt(), *look))
+    })
+}
+
+/// As much of it as a height holds: what was measured first, then what is bold, since that says why the verdict may not
+/// be relied on.
+fn said_in(
+    said: &[(String, TextLook)],
+    room_pt: f64,
+    flow: &Flow<'_>,
+    overleaf: &mut Vec<(String, String)>,
+) -> Block {
+    let is_bold = |place: usize| said.get(place).is_some_and(|(_, look)| look.is_bold());
+    let measured = (0..said.len()).find(|place| !is_bold(*place));
+    let mut order: Vec<usize> = (0..said.len()).collect();
+    order.sort_by_key(|&place| (Some(place) != measured, !is_bold(place)));
+    let mut left_pt = room_pt;
+    let mut shown = vec![Block::default(); said.len()];
+    for place in order {
+        let Some((text, look)) = said.get(place) else { continue };
+        let most = ((left_pt / look.line_pt() + 1e-6) as usize).min(SENTENCE_LINES);
+        let (block, whole) = cut_paragraph(flow.letters(), text, flow.width_pt(), *look, most);
+        left_pt -= block.height_pt();
+        if let Some(own) = shown.get_mut(place) {
+            *own = block;
+        }
+        if !whole {
+            overleaf.push(("Verdict".to_owned(), text.clone()));
+        }
+    }
+    shown.into_iter().fold(Block::default(), Block::then)
 }
 
 fn verdict_sentences(account: &Account) -> Vec<String> {
@@ -149,121 +365,29 @@ fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
     format!("Judged by the {rule} rule of the window “{window}”: {means}.")
 }
 
-fn who_and_where(session: &Session, flow: &mut Flow<'_>) {
+fn pairs(
+    flow: &Flow<'_>,
+    width_pt: f64,
+    pairs: &[Pair],
+    most_lines: usize,
+    overleaf: &mut Vec<(String, String)>,
+) -> Block {
     let letters = flow.letters();
-    let column_pt = (flow.width_pt() - BETWEEN_PT) / 2.0;
-    let left = pairs(letters, column_pt, &unit_pairs(session));
-    let right = pairs(letters, column_pt, &station_pairs(session));
-    let tall = left.height_pt().max(right.height_pt()) > flow.left_pt();
-    if tall {
-        // Too long to stand side by side on this page: one under the other, over as many as it takes.
-        flow.place(left.then(right));
-    } else {
-        flow.place(left.beside(right, column_pt + BETWEEN_PT));
-    }
-    flow.gap(4.0);
-}
-
-fn pairs(letters: &Letters, width_pt: f64, pairs: &[(&str, String)]) -> Block {
     let said = || pairs.iter().filter(|(_, says)| !says.trim().is_empty());
     let look = TextLook::BODY;
     let label_pt = label_room_pt(letters, said().map(|(label, _)| *label), LABEL_PT, look);
     said().fold(Block::default(), |block, (label, says)| {
-        block.then(pair(letters, label, says, label_pt, width_pt, look))
+        let whole = pair(letters, label, says, label_pt, width_pt, look);
+        // A label may take as many lines itself.
+        if whole.0.len() <= most_lines.saturating_add(1) {
+            return block.then(whole);
+        }
+        overleaf.push(((*label).to_owned(), says.clone()));
+        block.then(cut_pair(letters, label, says, (label_pt, width_pt), most_lines))
     })
 }
 
-fn unit_pairs(session: &Session) -> Vec<(&'static str, String)> {
-    let mut rows = Vec::new();
-    if let Some(unit) = session.unit() {
-        rows.push(("Unit", unit.name.clone()));
-        rows.push(("Housing", unit.housing.clone()));
-        rows.push(("Tubes", sides(unit, |unit, of| unit.tubes[of].serial.clone())));
-        rows.push(("Eyepieces", sides(unit, |unit, of| unit.eyepieces[of].serial.clone())));
-        rows.push(("Shims", sides(unit, shims)));
-    }
-    if let Some(setup) = session.setup.as_ref().map(|said| &said.body) {
-        rows.push(("Job", setup.job.clone()));
-        rows.push(("Customer", setup.customer.clone()));
-        rows.push(("Complaint", setup.complaint.clone()));
-        let ipd = setup.ipd_mm.as_ref().map(|ipd| format!("set to {} mm", ipd.shown()));
-        rows.push(("Interpupillary distance", ipd.unwrap_or_default()));
-    }
-    rows
-}
-
-fn shims(unit: &Unit, of: Channel) -> String {
-    unit.shims[of].iter().map(shim).collect::<Vec<_>>().join("; ")
-}
-
-fn sides(unit: &Unit, part: impl Fn(&Unit, Channel) -> String) -> String {
-    let said = Channel::BOTH.into_iter().filter_map(|channel| {
-        let says = part(unit, channel);
-        (!says.is_empty()).then(|| format!("{} {says}", channel.word()))
-    });
-    said.collect::<Vec<_>>().join(", ")
-}
-
-fn station_pairs(session: &Session) -> Vec<(&'static str, String)> {
-    let Some(station) = session.station() else {
-        return vec![("Station", "none was named: readings were taken as arcminutes".to_owned())];
-    };
-    vec![
-        ("Station", station.name.clone()),
-        ("Calibration", calibration(session, station)),
-        ("Checked", checked(session, station)),
-        ("Reads to", reads_to(station)),
-        ("Note", station.note.clone()),
-    ]
-}
-
-fn calibration(session: &Session, station: &Station) -> String {
-    let Some(calibration) = &station.calibration else { return "not stated".to_owned() };
-    let done = calibration.done.map_or_else(String::new, |done| format!(", done {done}"));
-    let state = day(session).map_or_else(String::new, |at| {
-        let day = at.date();
-        match station.in_calibration(day) {
-            Some(true) => format!("; in calibration on {day}"),
-            _ => format!("; OUT OF CALIBRATION on {day}"),
-        }
-    });
-    let certificate = certificate_told(&calibration.certificate);
-    format!(
-        "certificate {certificate}{done}, due {}{state}; {}",
-        calibration.due,
-        map_from(station)
-    )
-}
-
-fn checked(session: &Session, station: &Station) -> String {
-    let read =
-        day(session).is_some_and(|at| session.was_checked_unjudged(&station.name, at.date()));
-    let Some(check) = &station.checked else {
-        return if read {
-            "its check standard was read that day, and no limits judge it yet".to_owned()
-        } else {
-            "no check noted".to_owned()
-        };
-    };
-    let result = if check.passed { "read right" } else { "DID NOT READ RIGHT" };
-    let when = match day(session) {
-        Some(at) if at.date() != check.time.date() => ", not on the day of this work",
-        _ => "",
-    };
-    let note = if check.note.is_empty() { String::new() } else { format!(": {}", check.note) };
-    format!("{}, {result}{when}{note}", moment(check.time))
-}
-
-fn reads_to(station: &Station) -> String {
-    match station.spread.sigma_arcmin {
-        Some(sigma) => {
-            format!("standard uncertainty of a reading {}", crate::words::number(sigma, 2) + "′")
-        }
-        None => "no uncertainty stated: it is seen in the readings".to_owned(),
-    }
-}
-
-fn came_and_leaves(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
+fn came_and_leaves(account: &Account, plainly: &mut Plainly) -> Table {
     let found = record::as_found(&account.session);
     let left = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured.as_ref());
     let no = || "not measured".to_owned();
@@ -299,167 +423,7 @@ fn came_and_leaves(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>
         left.map_or_else(no, |left| percent(left.window_use.worst())),
     ]);
     table.row(["looking test".to_owned(), "–".to_owned(), looking::as_left(account)]);
-    flow.table(table);
-}
-
-/// The plot with what it comes to, and the cautions. These stay on the first page wherever it can hold them: the plot
-/// is drawn smaller for them, and goes overleaf where that is not enough.
-fn picture_and_cautions(account: &Account, plainly: &mut Plainly, flow: &mut Flow<'_>) {
-    let cautions = cautions(flow);
-    let said = beside_picture(account, plainly);
-    for plot_pt in PLOT_PT {
-        let all = picture(account, &said, plot_pt, flow).then(Block::gap(6.0));
-        if all.height_pt() + cautions.height_pt() <= flow.left_pt() {
-            flow.place(all.then(cautions));
-            return;
-        }
-    }
-    flow.place_whole(cautions);
-    flow.gap(6.0);
-    flow.place(picture(account, &said, PLOT_PT[0], flow));
-}
-
-fn picture(
-    account: &Account,
-    said: &[(String, Vec<String>)],
-    plot_pt: f64,
-    flow: &Flow<'_>,
-) -> Block {
-    let letters = flow.letters();
-    let plot = if let Some((round, found)) = differences_alone(account) {
-        let solution = found.answer.as_ref().and_then(|answer| answer.as_ref().ok());
-        let left = found.set.map(|set| set.setting.misalignment);
-        let told = plane_words(found.seqs.len(), solution, left);
-        let numbers = reading_numbers(&account.session, round, found);
-        let window = account.session.window().map(|window| window.limits);
-        let ink = plane(found, &numbers, window, plot_pt, letters);
-        let alt = plane_alt(&told);
-        let under = paragraph(letters, PLANE_KEY, plot_pt, TextLook::QUIET.sized(6.4));
-        Block::picture(letters, plot_pt, ink, alt).then(Block::gap(2.0)).then(under)
-    } else {
-        let scene = uncaptioned(account);
-        let ink = layout(&scene, [0.0, 0.0], [plot_pt, plot_pt], letters);
-        Block::picture(letters, plot_pt, ink, plot_words(&scene))
-    };
-    let side_pt = flow.width_pt() - plot_pt - BETWEEN_PT;
-    let mut side = Block::default();
-    for (label, says) in said {
-        side = side.then(paragraph(letters, label, side_pt, TextLook::BODY.bold()));
-        for line in says {
-            side = side.then(paragraph(letters, line, side_pt, TextLook::BODY));
-        }
-        side = side.then(Block::gap(3.5));
-    }
-    if side.height_pt() <= PLOT_PT[0] * 1.3 {
-        plot.beside(side, plot_pt + BETWEEN_PT)
-    } else {
-        plot.then(Block::gap(4.0)).then(side)
-    }
-}
-
-/// The round to show where a station shows differences, and no direction was read.
-fn differences_alone(account: &Account) -> Option<(&RoundAccount, &Differences)> {
-    let round = plotted(account).filter(|round| round.solution.is_none())?;
-    round.differences.as_ref().map(|found| (round, found))
-}
-
-/// What its readings are called by.
-fn reading_numbers(session: &Session, round: &RoundAccount, found: &Differences) -> Vec<usize> {
-    let round = session.round_of(round.id);
-    let entry = |seq| round.and_then(|round| round.readings.iter().find(|entry| entry.seq == seq));
-    let number = |seq| entry(seq).map_or(0, |entry| entry.number);
-    found.seqs.iter().map(|&seq| number(seq)).collect()
-}
-
-/// The field plot in words.
-fn plot_words(scene: &Scene) -> String {
-    format!("Field plot. {}", described(scene))
-}
-
-fn beside_picture(account: &Account, plainly: &mut Plainly) -> Vec<(String, Vec<String>)> {
-    let session = &account.session;
-    let mut said = Vec::new();
-    if let Some((_, found)) = differences_alone(account) {
-        said.push((plainly.told("Setting, as predicted"), found.words()));
-    } else if let Some(round) = plotted(account) {
-        let solution = solution(round);
-        let circles = Channel::BOTH.map(|channel| match solution.map(|s| &s.fits[channel]) {
-            Some(Ok(fit)) => {
-                format!(
-                    "{channel}: centre {}; radius {}",
-                    direction(fit.circle.centre),
-                    with_95(fit.circle.radius_arcmin, fit.half_width_95(2), "′")
-                )
-            }
-            Some(Err(why)) => sentence(&why.to_string()),
-            None => format!("{channel}: not known"),
-        });
-        said.push((plainly.told("Offset circles"), circles.to_vec()));
-        if let Some(meeting) = solution.and_then(|solution| solution.meeting.as_ref()) {
-            let head = plainly.told("Crossing points");
-            let mut lines: Vec<String> = meeting
-                .crossings()
-                .map(|place| {
-                    let out = arcmin(place.boresight_arcmin);
-                    format!("{}, {out} from boresight", direction(place.point))
-                })
-                .collect();
-            if lines.is_empty() {
-                lines.push(meeting_sentence(meeting));
-            }
-            lines.extend(equally_near(meeting));
-            said.push((head, lines));
-        }
-        if let Some(setting) = setting(session, round) {
-            let head = plainly.told("Setting, as predicted");
-            let lines = setting_lines(session, &setting);
-            said.push((head, lines.iter().map(|line| plainly.told(line)).collect()));
-        }
-    }
-    if let Some(window) = session.window() {
-        let lines = vec![
-            format!("{}: {}.", window.name, limits(window)),
-            format!("Source: {}.", window.source.trim_end_matches('.')),
-        ];
-        said.push((plainly.told("Tolerance window"), lines));
-    }
-    said
-}
-
-fn setting_lines(session: &Session, setting: &Setting) -> Vec<String> {
-    let step_deg = session.housing().map_or(1.0, |housing| housing.ring_step_deg);
-    let rings: Vec<String> = Channel::BOTH
-        .into_iter()
-        .map(|channel| match setting.ring_deg[channel] {
-            Some(deg) => format!("{} ring at {}", channel.word(), ring(deg, step_deg)),
-            None => format!(
-                "{} ring where the crosshair is at {}",
-                channel.word(),
-                direction(setting.points[channel])
-            ),
-        })
-        .collect();
-    let kind = match setting.kind {
-        SettingKind::Crossing => "at a crossing point",
-        SettingKind::Compromise => "the best compromise",
-        SettingKind::ByHand => "the hand's own choice",
-    };
-    let used = setting
-        .window_use
-        .map_or_else(String::new, |used| format!("; {} of the window", percent(used.worst())));
-    vec![
-        format!("{}: {kind}.", sentence(&rings.join(", ")).trim_end_matches('.')),
-        format!("{}{used}.", sentence(&misalignment(setting.misalignment)).trim_end_matches('.')),
-    ]
-}
-
-/// What the shop cautions of itself: after the usual cautions, and in place of none.
-fn own_caution(account: &Account, flow: &mut Flow<'_>) {
-    let own = wording::of(account).map_or("", |wording| wording.caution.trim());
-    if !own.is_empty() {
-        flow.gap(3.0);
-        flow.paragraph(own, TextLook::BODY);
-    }
+    table
 }
 
 fn cautions(flow: &Flow<'_>) -> Block {

@@ -3,7 +3,7 @@
 //! Everything in it comes from the facts and the day it is issued: no clock, no chance, so the same session gives
 //! the same bytes on a day. What is missing, doubtful or damaged is said on every page.
 //!
-//! - [`customer`]: the first page; [`specialist`], [`rounds`]: the pages after it;
+//! - [`customer`]: the first page; [`who`]: unit and station on it; [`first_picture`]: its plot; [`specialist`], [`rounds`]: the pages after it;
 //! - [`clock_face`]: where a shim lies, drawn; [`small_pictures`]: what confirm readings rest on, small;
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
@@ -22,6 +22,7 @@ mod certificate;
 mod clock_face;
 mod customer;
 mod figures;
+mod first_picture;
 mod flow;
 mod glossary;
 mod looking;
@@ -37,6 +38,7 @@ mod specialist;
 pub(crate) mod standing;
 mod table;
 mod tags;
+mod who;
 mod wording;
 pub(crate) mod wrap;
 
@@ -85,8 +87,9 @@ pub fn report_with(
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
     flow.own_foot(wording::of(account).map_or("", |wording| &wording.footer));
-    customer::page(account, &mut flow);
-    flow.new_page();
+    if !customer::page(account, &mut flow) {
+        flow.new_page();
+    }
     specialist::pages(account, pictures, &mut flow);
     certificate::page(account, &mut flow);
     flow.heading("Signatures by hand");
