@@ -445,3 +445,35 @@ fn the_words_of_reports_are_kept_with_what_they_were() {
     bench.press_anywhere("What it was before");
     assert!(bench.says("Until ") && bench.says("was Complaints within thirty days."));
 }
+
+/// A paragraph has lines of its own: Enter makes one and keeps nothing, Tab goes on, Ctrl+Enter keeps; what is kept
+/// has the lines.
+#[test]
+fn a_paragraph_of_the_reports_has_lines() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    bench.press_anywhere("Words in reports…");
+    assert!(bench.says("Ctrl+Enter keeps the form"), "the way out is told");
+    fill(&mut bench, "Above the signatures", "Complaints within thirty days.");
+    bench.key(Key::Enter);
+    bench.type_text("To the head of the shop.");
+    assert!(matches!(bench.app().front(), Sheet::Edit(_)), "Enter keeps nothing there");
+    bench.key(Key::Tab);
+    bench.type_text("Mind the step.");
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+    let folder = bench.app().offers().folder.clone();
+    let kept = record::Shop::load(&folder).unwrap().wording.unwrap();
+    let lines = "Complaints within thirty days.\nTo the head of the shop.";
+    assert_eq!(record::shown::in_lines(&kept.above_signatures), lines);
+    assert_eq!(kept.caution, "Mind the step.");
+    // Kept again untouched they are the same lines.
+    let file = || fs::read_to_string(folder.join("wording.ron")).unwrap();
+    let before = file();
+    assert!(before.contains("days.\\nTo the head"), "{before}");
+    bench.press_anywhere("Words in reports…");
+    fill(&mut bench, "Foot of every page", "Registered");
+    bench.keys(Modifiers::COMMAND, Key::Enter);
+    assert!(file().contains("days.\\nTo the head") && file().contains("Registered"), "{}", file());
+}

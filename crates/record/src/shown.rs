@@ -27,6 +27,9 @@ pub fn lines(text: &str) -> Cow<'_, str> {
     visible(text, |c| is_hidden(c) && c != '\n')
 }
 
+/// How the end of a line is shown on one.
+const LINE_END: &str = " ↵ ";
+
 /// A hand's text on one line, its marks visible and the end of a line as `↵`.
 ///
 /// ```
@@ -34,7 +37,18 @@ pub fn lines(text: &str) -> Cow<'_, str> {
 /// ```
 #[must_use]
 pub fn paragraphs(text: &str) -> String {
-    one_line(&text.replace("\r\n", "\n").replace('\n', " ↵ ")).into_owned()
+    one_line(&text.replace("\r\n", "\n").replace('\n', LINE_END)).into_owned()
+}
+
+/// What [`paragraphs`] showed on one line, as the lines it was: for what a shop itself wants printed.
+///
+/// ```
+/// let shown = record::shown::paragraphs("1 Quay\nHarbour");
+/// assert_eq!(record::shown::in_lines(&shown), "1 Quay\nHarbour");
+/// ```
+#[must_use]
+pub fn in_lines(shown: &str) -> String {
+    shown.replace(LINE_END, "\n")
 }
 
 /// Whether a text is shown otherwise than it stands.

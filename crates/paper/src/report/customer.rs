@@ -2,6 +2,7 @@
 //!
 //! The plot and the cautions stay on it. What is too long for that is cut with a … and stands whole at the top of the next.
 
+use record::shown::in_lines;
 use record::{Account, Conclusion, Measured, Verdict};
 use solver::{Channel, PerChannel};
 
@@ -90,7 +91,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) -> bool {
         station: station_pairs(&account.session),
         table: came_and_leaves(account, &mut plainly),
         beside: beside_picture(account, &mut plainly),
-        own_caution: wording::of(account).map_or("", |own| own.caution.trim()).to_owned(),
+        own_caution: in_lines(wording::of(account).map_or("", |own| own.caution.trim())),
     };
     let found = CUTS.into_iter().find_map(|cut| fitting(&says, cut, flow));
     let fits = found.is_some();
@@ -200,7 +201,7 @@ impl Says<'_> {
                 // An address is lines.
                 put(
                     "Address",
-                    &head.address,
+                    &in_lines(&head.address),
                     TextLook::BODY,
                     cut.lines.saturating_mul(3),
                 );

@@ -1,5 +1,6 @@
 //! What a shop wants printed: added to what every report says, and in place of nothing.
 
+use record::shown::in_lines;
 use record::{Account, Wording};
 
 use super::block::TextLook;
@@ -14,7 +15,7 @@ pub(super) fn of(account: &Account) -> Option<&Wording> {
 pub(super) fn above_signatures(account: &Account, flow: &mut Flow<'_>) {
     let text = of(account).map_or("", |wording| wording.above_signatures.trim());
     if !text.is_empty() {
-        flow.paragraph(text, TextLook::BODY);
+        flow.paragraph(&in_lines(text), TextLook::BODY);
         flow.gap(3.0);
     }
 }

@@ -7,6 +7,7 @@ use super::wording::{WORDING_FILE, Wording};
 use super::{Kept, Shop, replaced};
 use crate::error::Error;
 use crate::fact::Camera;
+use crate::fact::texts::plainly;
 use crate::file::{Disk, Opener};
 use crate::hands::Hand;
 use crate::housing::Housing;
@@ -154,6 +155,8 @@ fn edited_only<T: Item + PartialEq + Clone>(
         before.iter().map(|value| Kept { path: path.clone(), value: value.clone() }).collect();
     edited(folder, &mut kept, before.as_ref(), after, by)?;
     *only = kept.pop().map(|kept| kept.value);
+    // Held as it is read: lines of its own are shown on one.
+    only.iter_mut().for_each(plainly);
     Ok(())
 }
 

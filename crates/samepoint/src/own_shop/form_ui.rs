@@ -11,15 +11,18 @@ use super::form::{Form, KeptKind};
 use super::graticule_ui::graticule_ui;
 use super::marks_ui::marks_ui;
 use crate::app::action::Action;
+use crate::sheets::LOG_BLOCK;
 use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{
-    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, switch_ui, text_ui,
-    tick_ui,
+    Label, Tell, Tone, follow_keyboard, message_ui, number_ui, page_keys, paragraph_ui, switch_ui,
+    text_ui, tick_ui,
 };
 
+/// How the keyboard gets out of a field with lines of its own.
+const LINES: &str = "Enter makes a line, Tab goes on, Ctrl+Enter keeps the form.";
 /// Two numbers stand side by side where the form is this wide, points.
 const PAIR: f32 = 400.0;
 /// A drawing needs a sheet this high, points; in a lower one the fields have the room.
@@ -51,7 +54,8 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
     }
     let foot = 52.0 + if form.asks_drop() || form.unplaced().is_some() { 62.0 } else { 0.0 };
     let height = (ui.available_height() - foot).max(60.0);
-    let mut enter = false;
+    // Before the fields hear of it: in one with lines of its own it would make one.
+    let mut enter = ui.input_mut(|input| input.consume_shortcut(&LOG_BLOCK));
     from_its_head(ui).max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width() - 10.0);
         if is_camera && !stands {
@@ -64,7 +68,7 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
                 message_ui(ui, palette, tone, &paper::words::sentence(words), false);
             }
         }
-        enter = fields_ui(ui, palette, form);
+        enter |= fields_ui(ui, palette, form);
         if form.before.is_some() {
             earlier_ui(ui, palette, form, actions);
         }
@@ -136,6 +140,9 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
                     shown.scroll_to_me(None);
                 }
             }
+            if field.kind == FieldKind::Paragraph {
+                ui.add(Label::new(RichText::new(LINES).small().color(palette.quiet)).wrap());
+            }
             if !field.why.is_empty() {
                 ui.add(Label::new(RichText::new(field.why).small().color(palette.quiet)).wrap());
             }
@@ -155,6 +162,10 @@ fn fields_ui(ui: &mut Ui, palette: &Palette, form: &mut Form) -> bool {
 
 fn field_ui(ui: &mut Ui, palette: &Palette, id: Id, field: &mut FormField) -> bool {
     match field.kind {
+        FieldKind::Paragraph => {
+            paragraph_ui(ui, palette, id, field.name, &mut field.text, field.hint);
+            false
+        }
         FieldKind::Words => text_ui(ui, palette, id, field.name, &mut field.text, field.hint),
         FieldKind::Number | FieldKind::Numbers => {
             number_ui(ui, palette, id, field.name, &mut field.text, field.hint)

@@ -183,12 +183,16 @@ impl Sheet {
     }
 
     /// Whether a key is the sheet's own while it is in front, whatever command it belongs to elsewhere:
-    /// Ctrl+Enter logs a block, and page keys turn the sheet and not what lies behind it.
+    /// Ctrl+Enter logs a block or keeps a form, and page keys turn the sheet and not what lies behind it.
     #[must_use]
     pub fn owns_key(&self, key: KeyboardShortcut) -> bool {
         match self {
             Self::Clear => false,
-            Self::Paste(_) | Self::Import(_) | Self::List(_) if key == LOG_BLOCK => true,
+            Self::Paste(_) | Self::Import(_) | Self::List(_) | Self::Edit(_)
+                if key == LOG_BLOCK =>
+            {
+                true
+            }
             _ => matches!(key.logical_key, Key::PageUp | Key::PageDown),
         }
     }

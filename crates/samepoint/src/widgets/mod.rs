@@ -48,7 +48,7 @@ pub(crate) use select_all::select_all;
 pub(crate) use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
 pub(crate) use switch::switch_ui;
 pub(crate) use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
-pub(crate) use text_field::{number_ui, refused_ui, text_ui};
+pub(crate) use text_field::{number_ui, paragraph_ui, refused_ui, text_ui};
 pub(crate) use tick::tick_ui;
 pub(crate) use tip::tip;
 pub(crate) use turn_dial::{Dial, turn_dial};

@@ -1,9 +1,12 @@
-//! A field for one line of text with its name above it, and what was refused of it.
+//! A field for text with its name above it, one line or several, and what was refused of it.
 
 use egui::{Align2, Id, Key, Response, RichText, TextEdit, Ui, vec2};
 
 use super::{Changed, LONGEST_LINE, Tell, Tone, changed, message_ui, told_as_number};
 use crate::theme::{Palette, TARGET};
+
+/// No paragraph that a hand types is longer, letters; what may be kept is for the record to say.
+const LONGEST_PARAGRAPH: usize = 8_000;
 
 /// A text field with its name; true when Enter left it.
 pub(crate) fn text_ui(
@@ -17,7 +20,26 @@ pub(crate) fn text_ui(
     field_ui(ui, palette, id, name, text, hint).1
 }
 
-/// The same for a number; assistive technology is told that it is one.
+/// Words in lines of their own, which Enter makes.
+pub(crate) fn paragraph_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    id: Id,
+    name: &str,
+    text: &mut String,
+    hint: &str,
+) {
+    let name = ui.tell(RichText::new(name).color(palette.quiet));
+    let edit = TextEdit::multiline(text)
+        .id(id)
+        .hint_text(hint)
+        .desired_rows(3)
+        .desired_width(f32::INFINITY)
+        .char_limit(LONGEST_PARAGRAPH);
+    ui.add(edit).labelled_by(name.id);
+}
+
+/// A line for a number; assistive technology is told that it is one.
 pub(crate) fn number_ui(
     ui: &mut Ui,
     palette: &Palette,

@@ -8,6 +8,8 @@ use record::Typed;
 pub enum FieldKind {
     /// Words.
     Words,
+    /// Words in lines of their own.
+    Paragraph,
     /// A number.
     Number,
     /// Several numbers, with spaces between.

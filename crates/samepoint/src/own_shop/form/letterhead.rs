@@ -1,6 +1,7 @@
 //! What stands at the head of the shop's papers.
 
 use record::Letterhead;
+use record::shown::in_lines;
 
 use super::fields::{FieldKind, Fields, FormField};
 
@@ -8,7 +9,9 @@ pub(super) fn fields(of: Option<&Letterhead>) -> Fields {
     let of = of.cloned().unwrap_or_default();
     Fields(vec![
         FormField::new("name", "Name of the shop", FieldKind::Words).holds(of.name),
-        FormField::new("address", "Address", FieldKind::Words).hint("can wait").holds(of.address),
+        FormField::new("address", "Address", FieldKind::Paragraph)
+            .hint("can wait")
+            .holds(in_lines(&of.address)),
     ])
 }
 
