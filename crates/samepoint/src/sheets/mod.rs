@@ -197,6 +197,23 @@ impl Sheet {
         }
     }
 
+    /// Whether nothing is read at the bench while it is in front: the signature ends the round, a new session and what
+    /// a shop keeps come before it.
+    #[must_use]
+    pub const fn covers_entry(&self) -> bool {
+        match self {
+            Self::SetUp(sheet) => sheet.begins,
+            Self::Sign(_)
+            | Self::FirstStart
+            | Self::Begin(_)
+            | Self::Edit(_)
+            | Self::FindMap(_)
+            | Self::List(_)
+            | Self::Keeps => true,
+            _ => false,
+        }
+    }
+
     /// Whether the sheet tells the verdict or what it rests on.
     #[must_use]
     pub const fn tells_verdict(&self) -> bool {

@@ -61,10 +61,10 @@ pub(crate) fn front_ui(
         return;
     };
     let fresh = is_fresh(ui, title);
-    // Where there is little room a sheet takes all of it; the signature, after which nothing is read any
-    // more, that of the entry row, too.
+    // Where there is little room a sheet takes all of it; one in which nothing is read meanwhile, that of the entry
+    // row, too.
     let mut over = over;
-    if over.height() < 420.0 && matches!(front, Sheet::Sign(_)) {
+    if over.height() < 420.0 && front.covers_entry() {
         over.min.y = over.min.y.min(ui.ctx().content_rect().top() + 40.0);
     }
     let small = over.height() < 420.0;
