@@ -140,6 +140,73 @@ fn names_that_would_break_the_list_are_checked_too() {
     );
 }
 
+/// The pictures that a session names go in under their own names, those that nobody names do not, and one that was
+/// replaced is left out with the reason.
+#[test]
+fn the_pictures_that_sessions_name_go_in() {
+    let mut job = crate::read_again::Job::new();
+    let named: Vec<String> = (0..3)
+        .map(|reading| job.picture(reading).file_name().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    job.review();
+    let folder = job.folder.path();
+    fs::write(folder.join("pictures/of-nobody.png"), "none").unwrap();
+    fs::write(folder.join("pictures").join(&named[2]), "another").unwrap();
+    let home = tempfile::tempdir().unwrap();
+    let to = home.path().join("pack");
+    assert_eq!(pack(folder, &to, ["2026-11-25", "2026-11-25"]).code, 0);
+    let (sound, said) = checked(&to);
+    assert!(sound, "{said}");
+    for name in &named[..2] {
+        assert!(said.contains(&format!("pictures/{name}: OK")), "{said}");
+        let here = fs::read(to.join("pictures").join(name)).unwrap();
+        assert!(here == fs::read(folder.join("pictures").join(name)).unwrap());
+    }
+    assert_eq!(fs::read_dir(to.join("pictures")).unwrap().count(), 2);
+    let left_out = fs::read_to_string(to.join("left-out.csv")).unwrap();
+    let line = |part: &str| left_out.lines().find(|line| line.contains(part)).unwrap().to_owned();
+    let replaced = line(named[2].trim_end_matches(".png"));
+    assert!(
+        replaced.contains("has another SHA-256") && replaced.contains("a.samepoint"),
+        "{replaced}"
+    );
+    assert!(line("file of pictures/").contains("no session in here names it"), "{left_out}");
+    assert!(line("stations/").contains("copy"), "{left_out}");
+}
+
+/// Each seal goes in with the line it is over, and OpenSSH's own program checks it by what the pack holds; the shop's
+/// hands go in as they lie there.
+#[test]
+fn seals_are_checked_by_what_the_pack_holds() {
+    let shop = crate::seal::Sealing::new("");
+    samepoint(&["seal", &shop.session, "--key", &shop.key("own")]).answered(0);
+    let home = tempfile::tempdir().unwrap();
+    let to = home.path().join("pack");
+    let run = pack(shop.folder.path(), &to, ["2000-01-01", "2100-01-01"]);
+    assert_eq!(run.code, 0, "{}", run.err);
+    let (sound, said) = checked(&to);
+    assert!(sound, "{said}");
+    let hand = format!("hands/{}.ron", crate::seal::HAND);
+    assert!(fs::read(to.join(&hand)).unwrap() == fs::read(shop.folder.path().join(&hand)).unwrap());
+    let all = files(&to);
+    let sig =
+        all.iter().find(|name| name.starts_with("seals/a/") && name.ends_with(".sig")).unwrap();
+    let verify = |line: &[u8]| {
+        let mut command = Command::new("ssh-keygen");
+        command.args(["-Y", "verify", "-f", "hands/allowed_signers", "-r", "hands/revoked_keys"]);
+        command.args(["-I", crate::seal::HAND, "-n", "samepoint", "-s", sig]).current_dir(&to);
+        command.stdin(std::process::Stdio::piped()).stdout(std::process::Stdio::null());
+        let mut child = command.stderr(std::process::Stdio::null()).spawn().expect("ssh-keygen");
+        std::io::Write::write_all(&mut child.stdin.take().unwrap(), line).unwrap();
+        child.wait().unwrap().success()
+    };
+    let line = fs::read(to.join(sig.replace(".sig", ".msg"))).unwrap();
+    assert!(verify(&line), "{}", fs::read_to_string(to.join("hands/allowed_signers")).unwrap());
+    assert!(!verify(&[&line[..63], b"x"].concat()));
+    let page = fs::read_to_string(to.join("READ-ME.txt")).unwrap();
+    assert!(page.contains("ssh-keygen -Y verify") && page.contains("1 seal"), "{page}");
+}
+
 #[test]
 fn a_month_goes_on_paper_and_replaces_a_month_alone() {
     let home = tempfile::tempdir().unwrap();

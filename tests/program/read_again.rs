@@ -24,8 +24,8 @@ const TAKEN: [(&str, Channel, [&str; 2]); 3] = [
     ("ring-240.png", Channel::Left, ["-9.5", "-17.0"]),
 ];
 
-struct Job {
-    folder: tempfile::TempDir,
+pub(crate) struct Job {
+    pub(crate) folder: tempfile::TempDir,
     bodies: Vec<Body>,
 }
 
@@ -35,7 +35,7 @@ impl Job {
     }
 
     /// A shop with its camera and station, and a session of three readings, each with its picture.
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         Shop::lay_out(folder.path()).unwrap();
         let mut shop = Shop::load(folder.path()).unwrap();
@@ -104,12 +104,12 @@ impl Job {
         }
     }
 
-    fn picture(&mut self, reading: usize) -> PathBuf {
+    pub(crate) fn picture(&mut self, reading: usize) -> PathBuf {
         let hash = self.frame(reading).picture_sha256.clone();
         self.folder.path().join(format!("pictures/{hash}.png"))
     }
 
-    fn review(&self) -> Value {
+    pub(crate) fn review(&self) -> Value {
         let time: Stamp = "2026-11-25T09:00:00.000+00:00".parse().unwrap();
         let number = |(index, body): (usize, &Body)| Fact {
             seq: index as u64 + 1,

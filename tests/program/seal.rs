@@ -9,16 +9,16 @@ use std::process::Command;
 
 use crate::run::{command, root, samepoint};
 
-const HAND: &str = "R. Voss";
+pub(crate) const HAND: &str = "R. Voss";
 
 /// A shop with one session, signed by the hand and not answered, and a key of it made by `ssh-keygen`.
-struct Sealing {
-    folder: tempfile::TempDir,
-    session: String,
+pub(crate) struct Sealing {
+    pub(crate) folder: tempfile::TempDir,
+    pub(crate) session: String,
 }
 
 impl Sealing {
-    fn new(passphrase: &str) -> Self {
+    pub(crate) fn new(passphrase: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
         for part in ["stations", "windows", "hands", "sessions", "keys"] {
             fs::create_dir(folder.path().join(part)).unwrap();
@@ -46,7 +46,7 @@ impl Sealing {
         Self { session: session.display().to_string(), folder }
     }
 
-    fn key(&self, name: &str) -> String {
+    pub(crate) fn key(&self, name: &str) -> String {
         self.folder.path().join("keys").join(name).display().to_string()
     }
 

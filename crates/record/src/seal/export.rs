@@ -105,14 +105,42 @@ pub fn write_seals(account: &Account, folder: &Path) -> Result<Vec<Exported>, Er
     write("allowed_signers", &allowed_signers(hands))?;
     write("revoked_keys", &revoked_keys(hands))?;
     let mut out = Vec::new();
-    for act in &account.answerable.acts {
-        for seal in &act.seals {
-            let name = format!("{}-fact-{}-seal-{}", act.word, act.seq, seal.seq);
-            let (sig, msg) = (format!("{name}.sig"), format!("{name}.msg"));
-            write(&sig, &with_plain_line_ends(&seal.sshsig))?;
-            write(&msg, &act.line_hash)?;
-            out.push(Exported { sig, msg, hand: act.hand.clone(), state: seal.state.clone() });
-        }
+    for SealFiles { exported, sshsig, line } in seals_of(account) {
+        write(&exported.sig, &sshsig)?;
+        write(&exported.msg, &line)?;
+        out.push(exported);
     }
     Ok(out)
+}
+
+/// A seal with the texts of both its files.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SealFiles {
+    /// Their names, and what it comes to here.
+    pub exported: Exported,
+    /// The seal.
+    pub sshsig: String,
+    /// What was sealed.
+    pub line: String,
+}
+
+/// Every seal over the signature in force and its answer.
+#[must_use]
+pub fn seals_of(account: &Account) -> Vec<SealFiles> {
+    let acts = account.answerable.acts.iter();
+    let seals = acts.flat_map(|act| act.seals.iter().map(move |seal| (act, seal)));
+    let files = seals.map(|(act, seal)| {
+        let name = format!("{}-fact-{}-seal-{}", act.word, act.seq, seal.seq);
+        SealFiles {
+            exported: Exported {
+                sig: format!("{name}.sig"),
+                msg: format!("{name}.msg"),
+                hand: act.hand.clone(),
+                state: seal.state.clone(),
+            },
+            sshsig: with_plain_line_ends(&seal.sshsig),
+            line: act.line_hash.clone(),
+        }
+    });
+    files.collect()
 }

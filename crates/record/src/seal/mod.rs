@@ -11,7 +11,7 @@ pub mod check;
 pub mod export;
 
 pub use check::{SealState, check_seal, checks_seals_of};
-pub use export::{Exported, allowed_signers, revoked_keys, write_seals};
+pub use export::{Exported, SealFiles, allowed_signers, revoked_keys, seals_of, write_seals};
 
 /// The namespace of every seal.
 pub const NAMESPACE: &str = "samepoint";

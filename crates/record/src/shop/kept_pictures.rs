@@ -1,6 +1,7 @@
 //! Pictures kept in a shop, each once, by the SHA-256 of its bytes; and whether one is still there and the same.
 
 use core::fmt;
+use std::ffi::OsString;
 use std::fs;
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -86,6 +87,14 @@ impl PictureFound {
     /// # Errors
     /// What lies there instead.
     pub fn bytes(shop: &Path, hash: &str) -> Result<Vec<u8>, Self> {
+        Self::file(shop, hash).map(|(_, bytes)| bytes)
+    }
+
+    /// The same with the name of its file in the folder.
+    ///
+    /// # Errors
+    /// As [`bytes`](Self::bytes).
+    pub fn file(shop: &Path, hash: &str) -> Result<(OsString, Vec<u8>), Self> {
         if !is_sha256(hash) {
             return Err(Self::Missing);
         }
@@ -99,7 +108,7 @@ impl PictureFound {
             let read = plain::open(&path)
                 .and_then(|file| file.take(LARGEST_PICTURE + 1).read_to_end(&mut bytes));
             found = match read {
-                Ok(_) if hex_of(&bytes) == hash => return Ok(bytes),
+                Ok(_) if hex_of(&bytes) == hash => return Ok((entry.file_name(), bytes)),
                 Ok(_) => Self::Another,
                 Err(why) => Self::Unread(shown::system(&why)),
             };

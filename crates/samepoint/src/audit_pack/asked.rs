@@ -31,6 +31,10 @@ pub(crate) struct Packed {
     pub(super) reports: usize,
     /// Ledger files.
     pub(super) ledgers: usize,
+    /// Pictures that the sessions name.
+    pub(super) pictures: usize,
+    /// Seals, each in two files.
+    pub(super) seals: usize,
     /// What is left out: what, its sum, why.
     pub(crate) left_out: Vec<[String; 3]>,
 }
@@ -47,9 +51,11 @@ impl Packed {
             ),
         };
         format!(
-            "{}, {} and {}; {left}",
+            "{}, {}, {}, {} and {}; {left}",
             counted_s(self.sessions, "session"),
             counted_s(self.reports, "report"),
+            counted_s(self.pictures, "picture"),
+            counted_s(self.seals, "seal"),
             counted_s(self.ledgers, "ledger file")
         )
     }

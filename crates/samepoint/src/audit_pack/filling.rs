@@ -47,6 +47,11 @@ impl Filling {
         Ok(Self { to: to.to_owned(), folder, sums, taken })
     }
 
+    /// Whether something in it has a name.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.taken.contains(&name.to_lowercase())
+    }
+
     /// Puts a file in, under a name with `/` between folder and file; its SHA-256.
     pub(super) fn put(&mut self, name: &str, bytes: &[u8]) -> Result<String, NotWritten> {
         if !self.taken.insert(name.to_lowercase()) {

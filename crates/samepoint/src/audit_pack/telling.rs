@@ -13,14 +13,22 @@ pub(super) fn page(asked: &PackAsked, packed: &Packed, shop: &str) -> String {
          \n\
          sessions/      each session file as it lies in the shop, byte for byte\n\
          reports/       its report, which carries the same file within it\n\
+         pictures/      the pictures that the sessions name, each named by its SHA-256\n\
+         seals/         each seal of a session (.sig) with the line it is over (.msg)\n\
          ledger/        the shop’s ledger files, whole: which lines were signed and answered\n\
-         hands/         the keys of the shop’s hands, for ssh-keygen -Y verify\n\
+         calibrations/  how the maps of its stations were found, whole\n\
+         checks/        how its stations read their check standards, whole\n\
+         hands/         the shop’s hands as they lie there; allowed_signers and revoked_keys hold their keys\n\
          list.csv       one line a session: its files with their SHA-256, and what it says\n\
          left-out.csv   what is not in here, and why\n\
          SHA256SUMS     the SHA-256 of every other file in here\n\
          \n\
          To see that nothing was changed since, type in this folder:\n\
          \n    sha256sum -c SHA256SUMS\n\
+         \n\
+         To see that a seal is of a hand’s key, with OpenSSH’s own program:\n\
+         \n    ssh-keygen -Y verify -f hands/allowed_signers -r hands/revoked_keys -I INITIALS -n samepoint \
+         -s seals/SESSION/X.sig < seals/SESSION/X.msg\n\
          \n\
          The sums tell a change of a file, not who made the pack: whoever changes a file can make the sums anew. Keep \
          the SHA-256 of SHA256SUMS where nobody who holds the pack can write, or sign it.\n\

@@ -37,7 +37,8 @@ pub(in crate::cli) struct Shop {
     pub(in crate::cli) recall: Option<PathBuf>,
 
     /// Put what was done in a period into this folder, which must be new or empty: the session files and the
-    /// report of each, ledger files, the keys of hands, a list with sums, and SHA256SUMS
+    /// report of each, the pictures they name, their seals, ledger, calibrations, checks, hands with their keys, a
+    /// list with sums, and SHA256SUMS
     #[arg(long, value_name = "DIR", requires_all = ["from", "until"], conflicts_with_all = ["json", "csv", "recall", "round_robin", "month"])]
     pub(in crate::cli) audit: Option<PathBuf>,
 
