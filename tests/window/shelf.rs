@@ -267,3 +267,45 @@ fn the_shelf_fits_every_size() {
         }
     }
 }
+
+/// The row that the keyboard is at is what Alt+V, Ctrl+P and Ctrl+E mean, as in the shop's table; a unit to be built
+/// names no session, and that is said.
+#[test]
+fn the_row_at_hand_is_meant() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = shelf(home.path(), USUAL);
+    let own = bench.app().session().unwrap().file().path().to_owned();
+    let begin = bench.window.get_all_by_label("Begin 0155…").next().unwrap();
+    begin.focus();
+    bench.rest();
+    for (modifiers, key) in
+        [(Modifiers::ALT, Key::V), (Modifiers::COMMAND, Key::P), (Modifiers::COMMAND, Key::E)]
+    {
+        bench.keys(modifiers, key);
+        assert_eq!((bench.app().place(), bench.app().front()), (Place::Shelf, &Sheet::Clear));
+        assert!(bench.says("no session is begun with it yet"), "{key:?}");
+    }
+    bench.press("Built since (1)");
+    let label = "2026-11-23 0152.samepoint";
+    bench.window.get_by_label(&format!("Look over {label}")).focus();
+    bench.rest();
+    bench.keys(Modifiers::COMMAND, Key::P);
+    let Sheet::Report(sheet) = bench.app().front() else { panic!("no report") };
+    let of = sheet.path.of.clone().unwrap();
+    assert!(of.ends_with(label) && of != own, "{}", of.display());
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::COMMAND, Key::E);
+    let Sheet::SavePicture(sheet) = bench.app().front() else { panic!("no picture") };
+    assert!(sheet.of.as_ref().unwrap().ends_with(label));
+    bench.key(Key::Escape);
+    bench.keys(Modifiers::ALT, Key::V);
+    assert_eq!(bench.app().place(), Place::Review);
+    assert!(bench.app().places().review.open.as_ref().unwrap().path.ends_with(label));
+    // Another part has no row until the keyboard comes to one: then the bench's own session is meant.
+    bench.keys(Modifiers::ALT, Key::L);
+    wait(&mut bench);
+    bench.press("Not known (7)");
+    bench.keys(Modifiers::COMMAND, Key::P);
+    let Sheet::Report(sheet) = bench.app().front() else { panic!("no report") };
+    assert!(sheet.path.of.is_none() || sheet.path.of == Some(own));
+}

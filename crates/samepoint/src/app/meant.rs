@@ -10,17 +10,25 @@ use record::{RealDisk, review};
 use super::App;
 use crate::places::Place;
 use crate::places::review::Reviewed;
+use crate::places::shelf::ShelfRow;
 use crate::sheets::{ReportSheet, Sheet};
 use crate::shell::of_shop::OfShop;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 use crate::ui_command::UiCommand;
 
+/// Said of a row of the shelf that names no session.
+const NOT_BEGUN: &str = "The row at hand is a unit to be built: no session is begun with it yet. Enter on it begins one.";
+
 impl App {
     /// The session that the hand is at in another place; `None`: the bench's own is meant.
     pub(crate) fn meant(&self) -> Option<PathBuf> {
         match self.place {
             Place::Shop => self.places.shop.meant(&self.shell),
+            Place::Shelf => match &self.places.shelf.row {
+                Some(ShelfRow::Session(path)) => Some(path.clone()),
+                _ => None,
+            },
             Place::Review => self.places.review.open.as_ref().map(|open| open.path.clone()),
             _ => None,
         }
@@ -29,10 +37,15 @@ impl App {
     /// Does a command about the session meant; whether there is one, and the command is about one.
     pub(super) fn about_meant(&mut self, command: UiCommand) -> bool {
         let about = match command {
-            UiCommand::ToReview => self.place == Place::Shop,
+            UiCommand::ToReview => matches!(self.place, Place::Shop | Place::Shelf),
             UiCommand::Report | UiCommand::SavePicture => true,
             _ => false,
         };
+        if about && self.place == Place::Shelf && self.places.shelf.row == Some(ShelfRow::NotBegun)
+        {
+            self.shell.warn(NOT_BEGUN);
+            return true;
+        }
         let chart = self.place == Place::Shop && self.places.shop.chart_at_hand().is_some();
         if command == UiCommand::SavePicture && chart && self.meant().is_none() {
             self.ask_of_shop(OfShop::Chart);

@@ -73,7 +73,9 @@ impl Place {
         match command.scope() {
             Scope::Everywhere => true,
             Scope::Bench | Scope::EntryRow => matches!(self, Self::Bench),
-            Scope::OfSession => matches!(self, Self::Bench | Self::Shop | Self::Review),
+            Scope::OfSession => {
+                matches!(self, Self::Bench | Self::Shop | Self::Shelf | Self::Review)
+            }
             Scope::BenchAndExplore => matches!(self, Self::Bench | Self::Explore),
         }
     }

@@ -14,7 +14,8 @@ impl Shelving {
     /// Does what was asked.
     pub(crate) fn apply(&mut self, action: ShelfAction, shell: &mut Shell) -> Vec<Effect> {
         match action {
-            ShelfAction::Show(part) => self.part = part,
+            ShelfAction::Show(part) => (self.part, self.row) = (part, None),
+            ShelfAction::At(row) => self.row = Some(row),
             ShelfAction::Again => self.work(shell),
             ShelfAction::Stop => self.stop.ask(),
             ShelfAction::Begin(which) => {
@@ -56,6 +57,8 @@ impl Shelving {
         self.why_none = match heard {
             Ok(Ok(Matched::Done(matching))) => {
                 let folder = &shell.shop.offers().folder;
+                // What was a unit to be built may be another now.
+                self.row = None;
                 self.picture = Some(ShelfView::of(&matching, folder));
                 None
             }

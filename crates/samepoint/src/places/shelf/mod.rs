@@ -32,6 +32,17 @@ pub(crate) struct Shelving {
     pub(crate) why_none: Option<WhyNone>,
     /// What is in sight.
     pub(crate) part: ShelfPart,
+    /// The row that the keyboard came to last, in the part in sight.
+    pub(crate) row: Option<ShelfRow>,
+}
+
+/// A row of the shelf.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ShelfRow {
+    /// It names a session.
+    Session(PathBuf),
+    /// It is a unit to be built, with which no session is begun yet.
+    NotBegun,
 }
 
 /// Why there is no plan.
@@ -54,6 +65,7 @@ impl Default for Shelving {
             stop: Stop::default(),
             why_none: None,
             part: ShelfPart::default(),
+            row: None,
         }
     }
 }
@@ -70,6 +82,8 @@ impl Drop for Shelving {
 pub enum ShelfAction {
     /// Show another part.
     Show(ShelfPart),
+    /// The keyboard came to a row.
+    At(ShelfRow),
     /// Match anew.
     Again,
     /// Stop the matching.

@@ -4,9 +4,10 @@ use egui::{RichText, Ui};
 use record::shop::parts::told;
 use solver::Channel;
 
-use crate::places::shelf::ShelfAction;
+use super::at_hand;
 use crate::places::shelf::picked::Picked;
 use crate::places::shelf::picture::{MatchView, ShelfView};
+use crate::places::shelf::{ShelfAction, ShelfRow};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, Tell, Tone, channel_label, message_ui, shortened_button_ui};
@@ -65,6 +66,7 @@ fn one_ui(
             message_ui(ui, palette, Tone::Look, caution, false);
         }
         let begins = shortened_button_ui(ui, &one.button, 120.0);
+        at_hand(&begins, || ShelfRow::NotBegun, actions);
         let tip = "New session with these parts, turns and shims filled in; nothing is on record before you start it.";
         if begins.on_hover_text(tip).clicked() {
             actions.push(ShelfAction::Begin(which));

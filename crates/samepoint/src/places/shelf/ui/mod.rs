@@ -6,13 +6,13 @@ mod empty;
 mod matches;
 mod parts;
 
-use egui::{Button, RichText, Ui, vec2};
+use egui::{Button, Response, RichText, Ui, vec2};
 use record::shop::parts::told;
 use solver::Channel;
 
 use super::part::ShelfPart;
 use super::picture::{BuiltView, ShelfView};
-use super::{ShelfAction, Shelving};
+use super::{ShelfAction, ShelfRow, Shelving};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, Tell, Tone, channel_label, message_ui, page_ui, shortened_button_ui};
@@ -42,6 +42,13 @@ pub(crate) fn shelf_ui(
             ShelfPart::Built => built_ui(ui, palette, picture, actions),
         }
     });
+}
+
+/// The row of a button is at hand once the keyboard comes to it.
+fn at_hand(button: &Response, row: impl FnOnce() -> ShelfRow, actions: &mut Vec<ShelfAction>) {
+    if button.gained_focus() {
+        actions.push(ShelfAction::At(row()));
+    }
 }
 
 fn working_words(shelf: &Shelving) -> &'static str {
@@ -134,7 +141,9 @@ fn one_built_ui(ui: &mut Ui, palette: &Palette, one: &BuiltView, actions: &mut V
         ui.add(Label::new(&one.circles[channel]).wrap());
     }
     ui.add(Label::new(&one.crossing).wrap());
-    if shortened_button_ui(ui, &one.button, 0.0).clicked() {
+    let button = shortened_button_ui(ui, &one.button, 0.0);
+    at_hand(&button, || ShelfRow::Session(one.path.clone()), actions);
+    if button.clicked() {
         actions.push(ShelfAction::Review(one.path.clone()));
     }
     ui.add_space(10.0);

@@ -3,8 +3,9 @@
 use egui::{RichText, Ui};
 use record::shop::parts::page::PartKind;
 
-use crate::places::shelf::ShelfAction;
+use super::at_hand;
 use crate::places::shelf::picture::{PartView, ShelfView};
+use crate::places::shelf::{ShelfAction, ShelfRow};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, Tell, shortened_button_ui};
@@ -42,7 +43,9 @@ fn one_ui(ui: &mut Ui, palette: &Palette, one: &PartView, actions: &mut Vec<Shel
     }
     ui.horizontal_wrapped(|ui| {
         for (path, words) in &one.sessions {
-            if shortened_button_ui(ui, words, 0.0).clicked() {
+            let button = shortened_button_ui(ui, words, 0.0);
+            at_hand(&button, || ShelfRow::Session(path.clone()), actions);
+            if button.clicked() {
                 actions.push(ShelfAction::Review(path.clone()));
             }
         }
