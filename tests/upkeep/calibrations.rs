@@ -44,7 +44,7 @@ fn map(channel: Channel) -> StationMap {
     }
 }
 
-struct Log(Vec<CalibrationFact>);
+pub(crate) struct Log(pub(crate) Vec<CalibrationFact>);
 
 impl Log {
     fn begun(format: u32) -> Self {
@@ -105,7 +105,7 @@ impl Log {
         fold(&self.0).numbers("samepoint 0.1.0").unwrap()
     }
 
-    fn signs(&mut self) -> Seq {
+    pub(crate) fn signs(&mut self) -> Seq {
         let numbers = self.numbers();
         self.say(CalibrationBody::Signed(numbers))
     }
@@ -114,7 +114,7 @@ impl Log {
         fold(&read_back(&self.0))
     }
 
-    fn write(&self, path: &Path) {
+    pub(crate) fn write(&self, path: &Path) {
         let mut bytes = Vec::new();
         write_all_lines(&self.0, &mut bytes).unwrap();
         fs::write(path, bytes).unwrap();
@@ -122,7 +122,7 @@ impl Log {
 }
 
 /// A cross of five, read exactly.
-fn whole() -> Log {
+pub(crate) fn whole() -> Log {
     let mut log = Log::begun(2);
     log.flips();
     for (x, y) in [(0.0, 0.0), (40.0, 0.0), (-40.0, 0.0), (0.0, 40.0), (0.0, -40.0)] {
@@ -453,7 +453,7 @@ fn a_damaged_calibration_is_called_so() {
     assert_eq!((review.state, review.exit_code()), (State::Damaged, 3));
 }
 
-fn shop_with(log: &Log) -> (tempfile::TempDir, Shop, PathBuf) {
+pub(crate) fn shop_with(log: &Log) -> (tempfile::TempDir, Shop, PathBuf) {
     let folder = tempfile::tempdir().unwrap();
     Shop::lay_out(folder.path()).unwrap();
     let mut shop = Shop::load(folder.path()).unwrap();

@@ -6,6 +6,7 @@
 //! - `recall`: a station whose zero left its limits, and what was read on it;
 //! - `any_facts`: facts in any order;
 //! - `calibrations`: a station's map found, signed, worked out again, and named by the station;
+//!   `noted_calibrations`: its signature in the ledger;
 //! - `lists`: what a shop brings along in a spreadsheet;
 //! - `studies`: repeatability and reproducibility; `due`: the calibration list;
 //! - `units_waiting`: the list of units that wait;
@@ -29,6 +30,7 @@ mod due;
 mod ledger_file;
 mod lists;
 mod marks;
+mod noted_calibrations;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod recall;

@@ -102,6 +102,12 @@ fn a_map_is_found_signed_kept_and_put_on_paper() {
     assert!((station.map[Channel::Right].arcmin_per_division[1] - 2.0).abs() < 1e-9);
     assert!(matches!(shop.map_standing(station, &RealDisk), MapStanding::Found(_)));
     assert_eq!(FoundBy::of(station).unwrap().line, review.signing_line.unwrap());
+    // The signature is noted in the shop's ledger, as a session's is.
+    bench.wait_noted();
+    let noted = record::calibrations::noted::review_in_shop(&only_file(home.path()), &RealDisk);
+    let says = noted.unwrap().ledger.unwrap();
+    assert_eq!((says.confirmed.len(), says.not_noted.len(), says.breaks()), (1, 0, false));
+    assert!(!says.confirmed[0].entry.late);
     bench.press_anywhere("Its sheet as PDF");
     assert_eq!(wrong(&bench), "");
     let pdf = only_file(home.path()).with_extension("pdf");

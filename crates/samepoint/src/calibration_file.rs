@@ -4,7 +4,7 @@ use std::path::Path;
 
 use paper::PaperSize;
 use record::Shop;
-use record::calibrations::review_calibration;
+use record::calibrations::noted::review_in_shop;
 use record::file::Disk;
 
 use crate::report_file::{NotWritten, ReportRefusal, write_sheet};
@@ -19,7 +19,7 @@ pub(crate) fn write_calibration_sheet(
     paper: PaperSize,
     disk: &dyn Disk,
 ) -> Result<(), NotWritten> {
-    let review = review_calibration(calibration, disk)
+    let review = review_in_shop(calibration, disk)
         .map_err(|why| ReportRefusal::Table(why).of(calibration))?;
     // The shop it lies in says whose it is.
     let shop =

@@ -7,10 +7,11 @@
 //! - [`outcome`]: the maps that follow, and what is missing; [`signed`]: the numbers a hand signs;
 //! - [`source`]: the words in a station's file that name the calibration its map was found by;
 //! - [`told`]: a map in words;
-//! - [`reviewed`]: whether what was signed follows;
+//! - [`reviewed`]: whether what was signed follows; [`noted`]: its signature in the shop's ledger;
 //! - `wire`: the words of its formats.
 
 pub mod fold;
+pub mod noted;
 pub mod outcome;
 pub mod reviewed;
 pub mod signed;

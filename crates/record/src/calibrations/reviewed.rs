@@ -7,6 +7,7 @@ use crate::figures::{capital, counted_s};
 use crate::file::{Disk, End, line_hashes, scan_facts};
 use crate::journal::fold::fold;
 use crate::journal::{JournalBody, Meaning as _};
+use crate::ledger::LedgerSays;
 use crate::review::State;
 use std::path::Path;
 
@@ -23,6 +24,8 @@ pub struct CalibrationReview {
     pub signing_line: Option<String>,
     /// The last line of the file, 64 hex digits.
     pub last_line: String,
+    /// What the ledger of its shop says of it; `None` where it was not asked.
+    pub ledger: Option<LedgerSays>,
 }
 
 impl CalibrationReview {
@@ -50,6 +53,13 @@ impl CalibrationReview {
         words.extend(self.objections.iter().map(|why| format!("{}.", capital(why))));
         if let Some(signed) = &means.signed {
             words.push(format!("Signed by {} on {}.", signed.hand, signed.time.date()));
+        }
+        if let Some(ledger) = &self.ledger {
+            // What it contradicts stands among the objections.
+            let said = ledger.findings.iter().map(|finding| finding.words(ledger.facts));
+            let said: Vec<String> = said.collect();
+            let whole = self.state != State::Damaged;
+            words.extend(ledger.words(whole).into_iter().filter(|words| !said.contains(words)));
         }
         words.extend(means.told());
         words
@@ -163,5 +173,5 @@ pub fn reviewed(
     }
     let signing_line = means.signed.as_ref().and_then(|signed: &Fact<_>| line(signed.seq));
     let last_line = facts.last().and_then(|fact| line(fact.seq)).unwrap_or_default();
-    CalibrationReview { means, state, objections, signing_line, last_line }
+    CalibrationReview { means, state, objections, signing_line, last_line, ledger: None }
 }

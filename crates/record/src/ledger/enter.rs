@@ -49,7 +49,7 @@ pub fn note_session(
     noting: &Noting,
 ) -> Result<usize, Error> {
     let signings = signings(session, &*noting.options.disk)?;
-    note(shop, &[(session.to_owned(), signings)], just_saved, noting)
+    note_signings(shop, &[(session.to_owned(), signings)], just_saved, noting)
 }
 
 /// Notes, as late, what nobody noted in any session of a shop; says how many. Sessions that cannot be
@@ -64,10 +64,14 @@ pub fn note_all(shop: &Path, noting: &Noting) -> Result<usize, Error> {
         Some((path, signings))
     };
     let all: Vec<(PathBuf, Signings)> = paths.into_iter().filter_map(read).collect();
-    note(shop, &all, &[], noting)
+    note_signings(shop, &all, &[], noting)
 }
 
-fn note(
+/// The same of files whose signing lines were read already.
+///
+/// # Errors
+/// As [`note_session`].
+pub fn note_signings(
     shop: &Path,
     sessions: &[(PathBuf, Signings)],
     just_saved: &[Seq],

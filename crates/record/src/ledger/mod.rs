@@ -1,5 +1,5 @@
 //! The shop's ledger: a line for each signature, countersignature and return that was saved in one of
-//! its sessions, in the shop's `ledger/`, one append-only file a year, kept as a session is kept.
+//! its sessions or calibrations, in the shop's `ledger/`, one append-only file a year, kept as a session is kept.
 //!
 //! A session's chain cannot show that whole lines were cut off its end, that the file was written anew,
 //! or that it is gone. The ledger can, as long as it stands. Losing the ledger loses no session.
@@ -28,7 +28,7 @@ use crate::stamp::Stamp;
 
 pub use against::{LedgerFinding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
-pub use enter::{Noting, note_all, note_session, set_end_aside};
+pub use enter::{Noting, note_all, note_session, note_signings, set_end_aside};
 pub use kept::{Ledger, Noted};
 pub use signing::{SigningLine, Signings, signings};
 
@@ -58,9 +58,9 @@ pub struct LedgerAbout {
 /// A line of a session that was saved.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LedgerEntry {
-    /// The session's own name.
+    /// The own name of the session, or of the calibration.
     pub session: String,
-    /// The name its file had.
+    /// The name its file had: its ending tells which it is.
     pub file: String,
     /// The line.
     pub line: SigningLine,

@@ -91,6 +91,6 @@ pub fn signings(path: &Path, disk: &dyn Disk) -> Result<Signings, Error> {
 }
 
 /// Whether a line may sign, countersign or return; what it is, its words tell.
-fn looks_signing(body: &[u8]) -> bool {
+pub(crate) fn looks_signing(body: &[u8]) -> bool {
     [&b"igned("[..], b"eturned("].iter().any(|word| body.windows(word.len()).any(|at| at == *word))
 }

@@ -6,8 +6,9 @@ use std::path::PathBuf;
 use jiff::civil::Date;
 
 use super::{CALIBRATION_EXTENSION, Shop, files_in, free_name};
+use crate::calibrations::FoundBy;
+use crate::calibrations::noted::review_in_shop;
 use crate::calibrations::source::TYPED;
-use crate::calibrations::{FoundBy, review_calibration};
 use crate::error::Error;
 use crate::file::Disk;
 use crate::review::State;
@@ -66,7 +67,7 @@ impl Shop {
     pub fn map_standing(&self, station: &Station, disk: &dyn Disk) -> MapStanding {
         let Some(by) = FoundBy::of(station) else { return MapStanding::Typed };
         let path = self.folder.join("calibrations").join(&by.file);
-        let review = match review_calibration(&path, disk) {
+        let review = match review_in_shop(&path, disk) {
             Ok(review) => review,
             Err(why) => return MapStanding::NotAsSaid(by, vec![why.to_string()]),
         };

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use record::calibrations::{CalibrationReview, review_calibration};
+use record::calibrations::CalibrationReview;
+use record::calibrations::noted::review_in_shop;
+use record::review::State;
 use record::shop::CALIBRATION_EXTENSION;
 use record::{Axis, RealDisk};
 use serde_json::json;
@@ -20,7 +22,7 @@ pub(super) fn is_one(path: &Path) -> bool {
 /// Works a calibration out again without touching it.
 pub(super) fn review(asked: &Review) -> Result<Outcome, Refusal> {
     let of = |why| RefusalKind::Record(why).of(&asked.session);
-    let review = match review_calibration(&asked.session, &RealDisk) {
+    let review = match review_in_shop(&asked.session, &RealDisk) {
         Ok(review) => review,
         Err(why @ record::Error::Damaged { .. }) => {
             return Ok(Outcome::Answered { text: format!("{why}\n"), code: 3 });
@@ -79,6 +81,7 @@ fn document(review: &CalibrationReview) -> serde_json::Value {
         "signed_by": means.signed.as_ref().map(|signed| signed.hand.clone()),
         "signing_line": review.signing_line,
         "last_line": review.last_line,
+        "ledger": review.ledger.as_ref().map(|says| says.words(review.state != State::Damaged)),
         "exit_code": review.exit_code(),
     })
 }

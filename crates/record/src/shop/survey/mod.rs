@@ -67,6 +67,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use super::{SESSION_EXTENSION, Zeros, files_in};
+use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
 use crate::figures::counted_s;
 use crate::file::{Disk, RealDisk};
@@ -338,6 +339,8 @@ pub fn survey_by(folder: &Path, looking: &Looking<'_>) -> Result<Option<Survey>,
     survey.flag_checked();
     survey.find_doubles(&read, looking.disk);
     survey.hold_against(&beside.ledger, &damaged);
+    let of_calibrations = calibrations_against(&beside.ledger, folder, looking.disk);
+    survey.ledger.troubles.extend(of_calibrations);
     Ok(Some(survey.with_risks()))
 }
 

@@ -4,6 +4,7 @@ use std::collections::HashSet;
 use std::path::PathBuf;
 
 use super::Survey;
+use crate::calibrations::noted::is_of_calibration;
 use crate::figures::counted_s;
 use crate::ledger::{Ledger, Noted, hold_against};
 use crate::shown;
@@ -99,7 +100,9 @@ impl Survey {
             }
         }
         here.extend(self.sessions.iter().map(|session| session.session.as_str()));
-        let gone = ledger.sessions().filter(|(session, _)| !here.contains(session));
+        let of_session = |noted: &[Noted]| !noted.iter().any(is_of_calibration);
+        let sessions = || ledger.sessions().filter(|(_, noted)| of_session(noted));
+        let gone = sessions().filter(|(session, _)| !here.contains(session));
         let mut missing: Vec<MissingSession> = gone
             .map(|(session, noted)| {
                 let mut files: Vec<String> = noted
@@ -111,7 +114,7 @@ impl Survey {
             })
             .collect();
         missing.sort_by(|a, b| (&a.files, &a.session).cmp(&(&b.files, &b.session)));
-        let noted = ledger.sessions().count();
+        let noted = sessions().count();
         self.ledger = ShopLedger {
             stands: ledger.stands(),
             of_no_session_here: noted > 0 && missing.len() == noted,

@@ -5,6 +5,7 @@
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
+use record::calibrations::noted::{note_calibration, note_calibrations};
 use record::fact::Seq;
 use record::ledger::{Noting, note_all, note_session};
 use record::{Error, FileOptions};
@@ -47,11 +48,18 @@ pub(crate) type Done = Vec<(Wanted, Result<usize, Error>)>;
 pub(crate) enum Wanted {
     /// What was saved in a session just now.
     Saved { shop: PathBuf, session: PathBuf, facts: Vec<Seq> },
+    /// The same in a calibration.
+    Calibrated { shop: PathBuf, calibration: PathBuf, facts: Vec<Seq> },
     /// Whatever nobody noted in a shop.
     Missed { shop: PathBuf },
 }
 
 impl Wanted {
+    /// Whether a hand waits for it: it signed just now.
+    pub(crate) const fn is_asked(&self) -> bool {
+        !matches!(self, Self::Missed { .. })
+    }
+
     pub(crate) fn note(&self, hand: &str, options: &FileOptions) -> Result<usize, Error> {
         let noting = |agreed| Noting {
             program: program(),
@@ -64,7 +72,14 @@ impl Wanted {
             Self::Saved { shop, session, facts } => {
                 note_session(shop, session, facts, &noting(true))
             }
-            Self::Missed { shop } => note_all(shop, &noting(false)),
+            Self::Calibrated { shop, calibration, facts } => {
+                note_calibration(shop, calibration, facts, &noting(true))
+            }
+            Self::Missed { shop } => {
+                let noting = noting(false);
+                let calibrations = note_calibrations(shop, &noting)?;
+                Ok(note_all(shop, &noting)? + calibrations)
+            }
         }
     }
 }

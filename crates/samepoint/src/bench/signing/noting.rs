@@ -21,6 +21,13 @@ impl App {
         }
     }
 
+    /// A calibration in the shop was signed: that is to be noted.
+    pub(crate) fn note_calibrated(&mut self, calibration: &Path, facts: Vec<Seq>) {
+        let shop = self.shell.shop.offers().folder.clone();
+        let calibration = calibration.to_owned();
+        self.wait_to_note(Wanted::Calibrated { shop, calibration, facts });
+    }
+
     /// A shop was opened: what nobody noted there is to be.
     pub(crate) fn note_missed(&mut self, shop: &Path) {
         self.wait_to_note(Wanted::Missed { shop: shop.to_owned() });
@@ -77,7 +84,7 @@ impl App {
                     let Err(why) = result else { continue };
                     log::warn!("the ledger: {why}");
                     // What nobody asked for is not worth a hand's word; it is tried at the next opening.
-                    if let Wanted::Saved { .. } = wanted {
+                    if wanted.is_asked() {
                         refused = Some(format!(
                             "Saved, but not noted in the shop’s ledger yet: {why}. It is tried again, and \
                              when the shop is opened next."
@@ -108,7 +115,7 @@ impl App {
         }
         let (hand, options) = (self.shell.known_hand().to_owned(), self.shell.file_options());
         for wanted in std::mem::take(&mut self.to_note.waiting) {
-            if let Wanted::Saved { .. } = wanted
+            if wanted.is_asked()
                 && let Err(why) = wanted.note(&hand, &options)
             {
                 log::warn!("the ledger: {why}");

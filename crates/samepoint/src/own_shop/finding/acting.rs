@@ -265,11 +265,16 @@ impl App {
             let terms = sheet.terms(today)?;
             Ok(terms_fact(&sheet.means, terms).into_iter().collect())
         })?;
-        self.say_of_map(|sheet| {
+        let signed = self.say_of_map(|sheet| {
             let numbers = sheet.means.numbers(&program());
             let numbers = numbers.map_err(|gap| (None, capital(&format!("{gap}."))))?;
             Ok(vec![CalibrationBody::Signed(numbers)])
         })?;
+        if let Sheet::FindMap(sheet) = &self.front
+            && let Some(path) = sheet.path.clone()
+        {
+            self.note_calibrated(&path, signed);
+        }
         self.take_into_station()
     }
 
