@@ -24,7 +24,7 @@ pub(crate) fn second(bench: &Bench) -> PathBuf {
 
 /// Types a folder and Enter, and waits for what comes of it.
 pub(crate) fn add(bench: &mut Bench, folder: &Path) {
-    bench.press("Other shops");
+    bench.press_anywhere("Other shops");
     bench.focus("Folder of another shop");
     bench.keys(Modifiers::COMMAND, Key::A);
     let before = refused(bench);
@@ -229,7 +229,7 @@ fn other_shops_fit_at_every_size() {
         let short = "2 shops as one: see Other shops.";
         assert_eq!(bench.says(short), size.y < 600.0, "{size:?}");
         for page in ["Other shops", "Sessions", "Stations"] {
-            bench.press(page);
+            bench.press_anywhere(page);
             everything_fits(&bench, size, page);
         }
     }

@@ -276,6 +276,11 @@ fn the_shop_fits_every_size() {
     for size in [vec2(1280.0, 800.0), vec2(960.0, 600.0), vec2(640.0, 480.0)] {
         let home = tempfile::tempdir().unwrap();
         let mut bench = shop(home.path(), size);
+        everything_fits(&bench, size, "as it opens");
+        if size.y < 600.0 {
+            bench.press("Search and pages ▴");
+            bench.rest();
+        }
         for part in [
             "Sessions",
             "Units",

@@ -129,3 +129,41 @@ fn what_must_be_seen_stays_in_the_bar() {
         everything_fits(&bench, size, "the bars");
     }
 }
+
+/// The shop opens with rows in sight at every size: five at least, also at 200 %.
+#[test]
+fn the_shops_rows_are_in_sight_on_opening() {
+    for (size, scale) in SIZES {
+        let home = tempfile::tempdir().unwrap();
+        let mut bench = Bench::open_sized(home.path(), None, size, scale);
+        bench.keys(Modifiers::ALT, Key::H);
+        while bench.app().places().shop.reading.is_going_on() {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+            bench.rest();
+        }
+        bench.rest();
+        bench.rest();
+        // The bar at the foot is so high, points.
+        let lowest = size.y - 38.0;
+        let head = bench.window.get_by_label("Sort by unit").rect();
+        assert!(head.top() >= 0.0, "{head:?} at {size}");
+        let rows = bench.window.query_all_by_label_contains(", housing ");
+        let whole = rows.filter(|row| {
+            let rect = row.rect();
+            rect.top() >= head.bottom() - 0.5 && rect.bottom() <= lowest + 0.5
+        });
+        let whole = whole.count();
+        assert!(whole >= 5, "{whole} rows at {size}");
+        everything_fits(&bench, size, "the shop's rows");
+        // The search comes into sight by a key, and the other pages with it.
+        if size.y < 600.0 {
+            bench.press("Search and pages ▴");
+            bench.rest();
+            let search = bench.window.get_by_label("Search").rect();
+            assert!(search.top() > 0.0 && search.bottom() < size.y, "{search:?} at {size}");
+            bench.type_text("0431");
+            bench.rest();
+            assert_eq!(bench.app().places().shop.rows.len(), 1);
+        }
+    }
+}

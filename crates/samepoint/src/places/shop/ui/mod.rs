@@ -18,7 +18,8 @@ pub(crate) mod unit;
 use std::path::PathBuf;
 
 use egui::containers::menu::MenuButton;
-use egui::{Button, RichText, ScrollArea, Ui, vec2};
+use egui::style::ScrollAnimation;
+use egui::{Button, Id, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
 use record::Survey;
 use record::shop::survey::differ::Quantity;
@@ -29,7 +30,9 @@ use crate::shell::offers::Offers;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui, page_ui};
+use crate::widgets::{
+    Changed, Label, Tell, TellOnHover, Tone, changed, follow_keyboard, message_ui, page_ui,
+};
 
 /// What the place looks at and never changes.
 pub(crate) struct ShopContext<'a> {
@@ -43,13 +46,13 @@ pub(crate) struct ShopContext<'a> {
     pub beside: &'a [PathBuf],
 }
 
+/// What stands above the rows in a low window.
+const ABOVE: &str = "The other pages, the search, filters and columns stand above the rows: scroll up, or Shift+Tab.";
 /// What the button is for.
 const READ_AGAIN: &str = "Reads every file whole, also those that look as they did. Another bench may have \
                           written.";
 /// Lines longer than this are hard to read, points.
 const MEASURE: f32 = 900.0;
-/// What filters and a few rows take in a window 640 points wide, points.
-const LEAST_HEIGHT: f32 = 400.0;
 /// In a window that is not as high, points, or of more folders that cannot be read, it is said in a line that there are
 /// several, and their own page says the rest.
 const LOW: f32 = 600.0;
@@ -65,6 +68,12 @@ pub(crate) fn shop_ui(
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
+    let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
+    let low = ui.ctx().content_rect().height() < LOW;
+    if low && shop.part == ShopPage::Sessions && !none {
+        low_ui(ui, palette, shop, context, actions);
+        return;
+    }
     parts_ui(ui, palette, shop, actions);
     if let Some(why) = &shop.refused {
         message_ui(ui, palette, Tone::Look, why, false);
@@ -73,7 +82,6 @@ pub(crate) fn shop_ui(
         other_shops::other_shops_ui(ui, palette, shop, context, actions);
         return;
     }
-    let none = shop.survey.as_ref().is_none_or(|survey| survey.sessions.is_empty());
     let waits = shop.survey.is_none() && shop.reading.is_going_on();
     if waits {
         ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
@@ -98,22 +106,9 @@ pub(crate) fn shop_ui(
     }
     match shop.part {
         ShopPage::Sessions => {
-            let mut show = |ui: &mut Ui| {
-                filters::filters_ui(ui, shop, actions);
-                table::table_ui(ui, palette, shop, context, actions);
-            };
-            if ui.available_height() >= LEAST_HEIGHT {
-                show(ui);
-                return;
-            }
-            // Rows are in sight in a small window, too, if it is scrolled.
-            ScrollArea::vertical().id_salt("shop sessions").auto_shrink(false).show(ui, |ui| {
-                let size = vec2(ui.available_width(), LEAST_HEIGHT);
-                ui.allocate_ui(size, |ui| {
-                    ui.set_height(LEAST_HEIGHT);
-                    show(ui);
-                });
-            });
+            filters::filters_ui(ui, shop, actions);
+            table::above_ui(ui, palette, shop, context, actions);
+            table::table_ui(ui, palette, shop, actions);
         }
         ShopPage::Units => unit::unit_ui(ui, palette, shop, context, actions),
         ShopPage::RoundRobin => round_robin::round_robin_ui(ui, palette, shop, actions),
@@ -126,6 +121,57 @@ pub(crate) fn shop_ui(
             answer_ui(ui, palette, shop, context, actions);
         }
     }
+}
+
+/// The sessions in a low window: their rows are in sight, and what stands above them elsewhere is scrolled to.
+fn low_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    context: &ShopContext<'_>,
+    actions: &mut Vec<ShopAction>,
+) {
+    let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
+    // The press itself takes the keyboard from every field: the search has it a frame later.
+    let asked = Id::unique("up to the search");
+    let up = ui.data_mut(|data| data.remove_temp::<()>(asked)).is_some();
+    if up {
+        ui.memory_mut(|memory| memory.request_focus(filters::words_id()));
+    }
+    ui.horizontal(|ui| {
+        let button = Button::new("Search and pages ▴").min_size(vec2(0.0, TARGET));
+        if ui.add(button).tell_on_hover(ABOVE).clicked() {
+            ui.data_mut(|data| data.insert_temp(asked, ()));
+            ui.request_repaint();
+        }
+        let told = format!("{} of {all}, newest first unless sorted", shop.rows.len());
+        ui.add(Label::new(RichText::new(told).color(palette.quiet)).truncate());
+    });
+    let height = ui.available_height();
+    ScrollArea::vertical().id_salt("shop sessions").auto_shrink(false).show(ui, |ui| {
+        let head = ui.scope(|ui| parts_ui(ui, palette, shop, actions)).response;
+        if up {
+            let top = Some(egui::Align::TOP);
+            ui.scroll_to_rect_animation(head.rect, top, ScrollAnimation::none());
+        }
+        if let Some(why) = &shop.refused {
+            message_ui(ui, palette, Tone::Look, why, false);
+        }
+        filters::filters_ui(ui, shop, actions);
+        table::above_ui(ui, palette, shop, context, actions);
+        follow_keyboard(ui);
+        let size = vec2(ui.available_width(), height);
+        let rows = ui.allocate_ui(size, |ui| {
+            ui.set_height(height);
+            table::table_ui(ui, palette, shop, actions);
+        });
+        // They come into sight when the window opens, when its size changes, and when the row at hand does.
+        let at = (ui.ctx().content_rect().size(), shop.at, shop.rows.len());
+        if changed(ui, "shop rows in sight", at) != Changed::No {
+            let top = Some(egui::Align::TOP);
+            ui.scroll_to_rect_animation(rows.response.rect, top, ScrollAnimation::none());
+        }
+    });
 }
 
 /// Which part is in sight, and what it answers.

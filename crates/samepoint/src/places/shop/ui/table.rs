@@ -33,14 +33,14 @@ fn columns(chosen: &[SortBy], rect: Rect) -> Vec<(SortBy, ColumnLook, Rect)> {
     shown.into_iter().map(place).collect()
 }
 
-pub(crate) fn table_ui(
+/// How many rows there are, what is chosen of them, and what can be done with the row at hand.
+pub(crate) fn above_ui(
     ui: &mut Ui,
     palette: &Palette,
     shop: &mut Surveying,
     context: &ShopContext<'_>,
     actions: &mut Vec<ShopAction>,
 ) {
-    keys(ui, shop, actions);
     let all = shop.survey.as_ref().map_or(0, |survey| survey.sessions.len());
     let practised = shop.practised.as_ref().and_then(|read| read.as_ref().ok());
     let beside = match practised.map_or(0, Practised::files) {
@@ -71,6 +71,17 @@ pub(crate) fn table_ui(
             }
         }
     });
+}
+
+/// The rows below their heads, as high as there is room.
+pub(crate) fn table_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    shop: &mut Surveying,
+    actions: &mut Vec<ShopAction>,
+) {
+    keys(ui, shop, actions);
+    let in_sight = shop.columns_in_sight();
     head_ui(ui, palette, shop, &in_sight, actions);
     let mut pressed = None;
     let mut area = ScrollArea::vertical().id_salt("sessions").auto_shrink(false);
