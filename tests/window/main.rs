@@ -32,7 +32,7 @@
 //! - `new_session`: the sheet by keyboard, at both ends of the sizes;
 //! - `logging`: blocks, CSV, closure, rounds, reading again, a crosshair against its ring;
 //! - `whole_unit`: a unit from set-up to signature with a shim round between;
-//! - `practice`: invented units worked to their score;
+//! - `practice`: invented units worked to their score; `practice_camera`: shown through a camera;
 //! - `day`: who is at the bench, handovers, work that rested;
 //! - `upkeep`: the check standard, its chart and limits; what is due;
 //! - `shelf`: which parts go together, begun as a session with its prediction on record;
@@ -104,6 +104,7 @@ mod own_shop;
 #[cfg(feature = "snapshots")]
 mod pictures;
 mod practice;
+mod practice_camera;
 #[path = "../published/aiag.rs"]
 mod published_aiag;
 mod remedy;

@@ -8,7 +8,7 @@
 //!   [`lesson`]: the first units of a grade; [`fault`]: what is planted, and saying it;
 //! - [`mod@unit`]: a unit, its bench and its papers; `surroundings`: its optics, housing and limits; `drawing`: what is drawn of it; [`opening`]: what its session begins with;
 //! - [`built`]: the unit after remedies, where it points, what a look shows; [`mod@bench`]: what seating,
-//!   dioptres and time make of that; [`look_through`]: what a user would see;
+//!   dioptres and time make of that; [`look_through`]: what a user would see; [`filmed`]: the camera that films it;
 //! - [`reach`]: the best that rings and remedies can give; [`truth`]: what was hidden;
 //! - [`mod@score`]: the formulas; [`told`]: readings that the program told; [`progress`]: scores over
 //!   time, as CSV; [`seen`]: units met before; [`roster`]: the instructor's page;
@@ -20,6 +20,7 @@ pub mod built;
 mod drawing;
 pub mod explore;
 pub mod fault;
+pub mod filmed;
 pub mod grade;
 pub mod lesson;
 pub mod look_through;

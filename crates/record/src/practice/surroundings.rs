@@ -11,6 +11,9 @@ const FOCAL_MM: f64 = 27.0;
 /// What the note of each thing that is only there for practice says.
 pub(super) const INVENTED: &str = "Invented, for practice.";
 
+/// What its station is called.
+pub(super) const BENCH: &str = "Practice bench";
+
 /// What the window says of its source.
 pub(super) const INVENTED_SOURCE: &str = "Invented for practice";
 

@@ -10,7 +10,7 @@ use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::Reach;
 use super::series::{Exam, Named, Series};
-use super::surroundings::{self, INVENTED, INVENTED_SOURCE, limits, optics};
+use super::surroundings::{self, BENCH, INVENTED, INVENTED_SOURCE, limits, optics};
 use crate::error::Error;
 use crate::fact::{Body, Exercise};
 use crate::housing::Housing;
@@ -189,7 +189,7 @@ impl PracticeUnit {
             }),
             checked: Some(DailyCheck { time: now, passed: true, note: "practice".to_owned() }),
             note: INVENTED.to_owned(),
-            ..Station::plain("Practice bench")
+            ..Station::plain(BENCH)
         }
     }
 

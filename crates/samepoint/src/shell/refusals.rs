@@ -141,6 +141,8 @@ pub(crate) const NO_DIALOG: &str = "No file dialog answers on this desktop. Type
 pub(crate) const NO_SESSION: &str = "No session is open: start one (Ctrl+N) or open one (Ctrl+O).";
 /// Where a view needs a station.
 pub(crate) const NO_STATION: &str = "No station is chosen: choose one under Set up (Ctrl+1).";
+/// Where a reading would be told while an examination is sat.
+pub(crate) const NOT_TOLD_IN_EXAM: &str = "In an examination no reading is told.";
 /// Where what follows needs both circles.
 pub(crate) const BOTH_CIRCLES: &str = "Both circles have to be known first: log both channels.";
 /// Where readings contradict the stated scatter.

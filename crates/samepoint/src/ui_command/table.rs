@@ -78,7 +78,7 @@ commands! {
     OtherCrosshair: "The picture’s other crosshair", [alt(Key::X)], Bench, [Writing],
         "Of two crosshairs in the picture read last take the other for this channel.";
     Camera: "Camera on or off", [alt(Key::F)], Bench, [Writing],
-        "Start the program that writes the station camera’s frames, or end it; each frame is read into the entry row.";
+        "Start the program that writes the station camera’s frames, or end it; each is read into the entry row. In practice an invented camera shows the unit.";
     CameraCommand: "Camera command…", [alt_shift(Key::F)], Bench, [],
         "Which program writes the camera’s frames on this computer, with its arguments.";
     Freeze: "Freeze the camera’s picture", [ctrl(Key::F)], Bench, [],

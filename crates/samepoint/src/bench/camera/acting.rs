@@ -12,6 +12,7 @@ use super::filling::Filled;
 use super::looking::{Background, Look, Seen};
 use crate::app::App;
 use crate::bench::entry::EntryField;
+use crate::bench::session::OpenSession;
 use crate::frames::frame::Frame;
 use crate::pictures::file;
 use crate::sheets::Sheet;
@@ -249,6 +250,18 @@ impl App {
 
     /// Why no picture can be read into the row now.
     pub(crate) fn no_picture_now(&self) -> Option<String> {
+        self.nothing_read_now().or_else(|| {
+            let practises = self.session.as_ref().is_some_and(OpenSession::is_practice);
+            practises.then(|| {
+                "This is an invented unit: a picture of a real station says nothing of it. Alt+F shows it through a \
+                 camera."
+                    .to_owned()
+            })
+        })
+    }
+
+    /// Why nothing a camera sees can be read into the row now.
+    pub(crate) fn nothing_read_now(&self) -> Option<String> {
         let Some(session) = &self.session else { return Some(NO_SESSION.to_owned()) };
         if let Some(why) = self.closed() {
             return Some(why);
@@ -256,9 +269,6 @@ impl App {
         let why = match session.shows() {
             _ if !session.is_writable() => {
                 "This session is read only: no picture can be logged in it."
-            }
-            _ if session.is_practice() => {
-                "This is an invented unit: a picture of a real station says nothing of it."
             }
             _ if session.state().station().is_none() => {
                 "No station is set up: which graticule the picture shows cannot be told."

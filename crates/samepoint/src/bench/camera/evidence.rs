@@ -7,6 +7,7 @@ use record::review::Beside;
 use record::review::read_again::rests_already;
 use record::{Error, FIRST_FORMAT, Shop};
 
+use super::filling::Filled;
 use super::looking::Seen as Looked;
 use crate::app::App;
 use crate::shell::refusals::Refusal;
@@ -91,7 +92,7 @@ impl App {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
-        if self.camera.live.is_followed(&self.entry, Some(filled)) && !filled.is_for(&self.entry) {
+        if self.is_of_another(filled) {
             return Err(NotKept::OfAnother);
         }
         let rests = matches!(&reading.seen, Seen::Direction(read) if filled.is(read));
@@ -130,11 +131,19 @@ impl App {
         evidence.map(Some)
     }
 
+    /// Whether what a frame put in the row was read for another channel or in another unit.
+    pub(super) fn is_of_another(&self, filled: &Filled) -> bool {
+        self.camera.live.is_followed(&self.entry, Some(filled)) && !filled.is_for(&self.entry)
+    }
+
     /// Logs a reading, and the picture it rests on, if it rests on one.
     ///
     /// # Errors
     /// Why it is not logged.
     pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, NotKept> {
+        if self.practice_unit().is_some() {
+            return self.log_of_invented(reading);
+        }
         let evidence = self.evidence_for(reading)?;
         if let Some(camera) = evidence.as_ref().and_then(|evidence| evidence.camera.clone()) {
             self.append(Body::Camera(camera))?;

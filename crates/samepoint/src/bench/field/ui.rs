@@ -130,7 +130,8 @@ pub(crate) fn view_ui(
                 let glass = session
                     .ok_or(NothingToShow::Session)
                     .and_then(|session| PracticeGlass::of(session, unit, channel));
-                practice_glass_ui(ui, palette, height, unit, &glass, actions);
+                let shown = (&glass, pictured.live.as_ref());
+                practice_glass_ui(ui, palette, height, unit, shown, actions);
             }
         }
         View::Glass => {

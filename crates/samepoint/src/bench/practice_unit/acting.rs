@@ -11,6 +11,7 @@ use super::{OnBench, Pending, UnitAction};
 use crate::app::App;
 use crate::bench::views::View;
 use crate::sheets::Sheet;
+use crate::shell::refusals::NOT_TOLD_IN_EXAM;
 
 impl App {
     /// The invented unit on the bench.
@@ -85,7 +86,7 @@ impl App {
             return;
         }
         if unit.is_sat() {
-            self.say("In an examination no reading is told.");
+            self.say(NOT_TOLD_IN_EXAM);
             return;
         }
         match self.append(Body::Note(told_note(channel))) {
@@ -98,6 +99,7 @@ impl App {
         if let Some(unit) = self.practice_unit_mut() {
             change(unit);
         }
+        self.stand_before_camera();
     }
 
     /// Shows what was hidden, once the session is signed.
@@ -202,5 +204,6 @@ impl App {
         if self.entry.purpose == Purpose::Confirm {
             self.confirming.lock = Some(if cell.locked { Lock::After } else { Lock::Before });
         }
+        self.stand_before_camera();
     }
 }

@@ -31,6 +31,8 @@ pub struct OnBench {
     pub refused: PerChannel<Option<String>>,
     /// Whose crosshair's place is told in words, until it is read.
     tells: PerChannel<bool>,
+    /// Whose reading a camera put in numbers since its ring was turned.
+    read_out: PerChannel<bool>,
     /// What was said to be wrong.
     said: Vec<String>,
     /// When an examination's time is up, as the clock on the wall shows it.
@@ -80,6 +82,7 @@ impl OnBench {
                     turn_to: PerChannel::default(),
                     refused: PerChannel::default(),
                     tells: PerChannel::from_fn(|of| is_told(session, of)),
+                    read_out: PerChannel::default(),
                     said: said(session),
                     until: until(session),
                     sat: session.withholds(),
@@ -117,6 +120,22 @@ impl OnBench {
     #[must_use]
     pub fn tells(&self, channel: Channel) -> bool {
         self.tells[channel]
+    }
+
+    /// A camera put a channel's reading in numbers.
+    pub fn read_out(&mut self, channel: Channel) {
+        self.read_out[channel] = true;
+    }
+
+    /// Whether one did since the channel's ring was turned, or read.
+    #[must_use]
+    pub fn was_read_out(&self, channel: Channel) -> bool {
+        self.read_out[channel]
+    }
+
+    /// The channel was read: the next reading is another.
+    pub fn was_logged(&mut self, channel: Channel) {
+        self.read_out[channel] = false;
     }
 
     /// What a look through it at a far point shows, as its rings stand.
@@ -191,6 +210,7 @@ impl OnBench {
         let cell = &mut self.cells[channel];
         cell.ring_deg = reduced_deg(cell.ring_deg + by_deg);
         cell.approach = if by_deg > 0.0 { Approach::Clockwise } else { Approach::Counter };
+        self.read_out[channel] = false;
         self.look_again();
     }
 

@@ -1,5 +1,5 @@
-//! Through the glass at an invented unit: graticule, loupe, and the virtual rings below. Where there
-//! is little room, the loupe and the ring that is being read come first, side by side.
+//! Through the glass at an invented unit: graticule and loupe, or what a camera sees, and the virtual rings below.
+//! Where there is little room, the loupe or the picture and the ring that is being read come first, side by side.
 
 use egui::{Button, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role, vec2};
 use record::practice::{Fault, PlacedFault, Series, WITHHELD};
@@ -11,6 +11,8 @@ use super::missing::NothingToShow;
 use super::practice_glass::PracticeGlass;
 use super::virtual_ring::{ring_ui, switch};
 use crate::app::action::Action;
+use crate::bench::camera::live::glass::LiveGlass;
+use crate::bench::camera::live::glass_ui::{live_picture_ui, live_words_height, live_words_ui};
 use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -34,7 +36,7 @@ pub(crate) fn practice_glass_ui(
     palette: &Palette,
     height: f32,
     unit: &mut OnBench,
-    glass: &Result<PracticeGlass, NothingToShow>,
+    (glass, live): (&Result<PracticeGlass, NothingToShow>, Option<&LiveGlass>),
     actions: &mut Vec<Action>,
 ) {
     let glass = match glass {
@@ -42,19 +44,25 @@ pub(crate) fn practice_glass_ui(
         Err(why) => return empty_ui(ui, palette, &why.to_string()),
     };
     if height < SMALL {
-        small_ui(ui, palette, unit, glass, actions);
+        small_ui(ui, palette, unit, (glass, live), actions);
         return;
     }
     let gap = ui.spacing().item_spacing.x;
     let [least, most] = DIAL;
     let dial = (DIAL_SHARE * ui.available_width()).clamp(least, most).min(height / 3.0).max(least);
     let tall = (height - BELOW - dial).max(LEAST);
-    let side = ((ui.available_width() - gap) / 2.0).min(tall).floor();
-    ui.horizontal(|ui| {
-        graticule_ui(ui, palette, side, glass);
-        magnified_ui(ui, palette, side, glass);
-    });
-    words_ui(ui, palette, unit, glass, actions);
+    if let Some(live) = live {
+        let size = vec2(ui.available_width(), (tall - live_words_height(live)).max(LEAST).floor());
+        live_picture_ui(ui, palette, size, live);
+        live_words_ui(ui, palette, live);
+    } else {
+        let side = ((ui.available_width() - gap) / 2.0).min(tall).floor();
+        ui.horizontal(|ui| {
+            graticule_ui(ui, palette, side, glass);
+            magnified_ui(ui, palette, side, glass);
+        });
+    }
+    words_ui(ui, palette, unit, (glass, live.is_some()), actions);
     if ui.available_width() > 2.0 * 250.0 {
         ui.columns_const(|columns: &mut [Ui; 2]| {
             for (column, channel) in columns.iter_mut().zip(Channel::BOTH) {
@@ -74,24 +82,28 @@ fn small_ui(
     ui: &mut Ui,
     palette: &Palette,
     unit: &mut OnBench,
-    glass: &PracticeGlass,
+    (glass, live): (&PracticeGlass, Option<&LiveGlass>),
     actions: &mut Vec<Action>,
 ) {
     let [dial, _] = DIAL;
     let read = glass.loupe.channel;
-    let pair = |ui: &mut Ui,
-                unit: &mut OnBench,
-                actions: &mut Vec<Action>,
-                channel: Channel,
-                shown: fn(&mut Ui, &Palette, f32, &PracticeGlass)| {
-        ui.horizontal_top(|ui| {
-            shown(ui, palette, LEAST, glass);
-            ui.vertical(|ui| ring_ui(ui, palette, (channel, dial), unit, glass, actions));
-        });
-    };
-    pair(ui, unit, actions, read, magnified_ui);
-    words_ui(ui, palette, unit, glass, actions);
-    pair(ui, unit, actions, read.other(), graticule_ui);
+    ui.horizontal_top(|ui| {
+        match live {
+            Some(live) => live_picture_ui(ui, palette, Vec2::splat(LEAST), live),
+            None => magnified_ui(ui, palette, LEAST, glass),
+        }
+        ui.vertical(|ui| ring_ui(ui, palette, (read, dial), unit, glass, actions));
+    });
+    if let Some(live) = live {
+        live_words_ui(ui, palette, live);
+    }
+    words_ui(ui, palette, unit, (glass, live.is_some()), actions);
+    ui.horizontal_top(|ui| {
+        if live.is_none() {
+            graticule_ui(ui, palette, LEAST, glass);
+        }
+        ui.vertical(|ui| ring_ui(ui, palette, (read.other(), dial), unit, glass, actions));
+    });
     keys_ui(ui, palette);
 }
 
@@ -106,12 +118,12 @@ fn magnified_ui(ui: &mut Ui, palette: &Palette, side: f32, glass: &PracticeGlass
     loupe_ui(ui, palette, rect, &glass.loupe);
 }
 
-/// What is seen, another look, and the reading in words for whom it cannot be made out.
+/// What is seen, another look, and the reading in words for whom it cannot be made out; `filmed`: a camera shows it.
 fn words_ui(
     ui: &mut Ui,
     palette: &Palette,
     unit: &OnBench,
-    glass: &PracticeGlass,
+    (glass, filmed): (&PracticeGlass, bool),
     actions: &mut Vec<Action>,
 ) {
     if unit.is_sat() {
@@ -120,18 +132,30 @@ fn words_ui(
         let words = WITHHELD.replacen(": answers", &format!(".{until} Answers"), 1);
         message_ui(ui, palette, Tone::Plain, &words, false);
     }
-    let about = format!(
-        "An invented unit. The loupe stands over the {} crosshair: numbers are divisions, short marks tenths. \
-         Read x and y and type them{}.",
-        glass.loupe.channel,
-        if unit.is_sat() { "" } else { "; small rings show where each should go" }
-    );
+    let of = glass.loupe.channel;
+    let about = if filmed {
+        format!("An invented unit, through a camera: it sees the {of} crosshair, the other one is capped.")
+    } else {
+        format!(
+            "An invented unit. The loupe stands over the {of} crosshair: numbers are divisions, short marks \
+             tenths. Read x and y and type them{}.",
+            if unit.is_sat() { "" } else { "; small rings show where each should go" }
+        )
+    };
     ui.add(Label::new(RichText::new(about).small().color(palette.quiet)).wrap());
     ui.horizontal_wrapped(|ui| {
         let again = Button::new("Look again").min_size(vec2(0.0, TARGET));
         let about = "Each look has noise of its own; so has each reading after it is logged.";
         if ui.add(again).tell_on_hover(about).clicked() {
             actions.push(Action::Unit(UnitAction::LookAgain));
+        }
+        let camera = "Through a camera";
+        let films = ui.add(switch(palette, filmed, camera, 0.0));
+        films.widget_info(|| WidgetInfo::selected(Role::Button, true, filmed, camera));
+        let about = "Show it through an invented camera, which reads it into the row; Enter logs. A reading that \
+                     a camera told is noted as told.";
+        if films.tell_on_hover(about).clicked() {
+            actions.push(Action::Do(UiCommand::Camera));
         }
         let tells = unit.tells(glass.loupe.channel);
         let tell = ui.add(switch(palette, tells, "Tell the reading", 0.0));

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use super::Live;
-use super::eyes::Eyes;
+use super::eyes::{Eyes, Maps};
 use super::over::{Over, Why};
 use super::running::{Of, Running};
 use crate::app::App;
@@ -28,10 +28,13 @@ impl App {
 
     /// Starts the program of the preferences; one that ran before is ended.
     pub(crate) fn start_camera(&mut self) {
-        if let Some(why) = self.no_picture_now() {
+        if let Some(why) = self.no_camera_now() {
             return self.say(why);
         }
         self.end_camera();
+        if self.practice_unit().is_some() {
+            return self.start_invented_camera();
+        }
         let Some((of, eyes)) = self.filmed() else { return };
         let workers = self.shell.workers();
         let background = self.camera.background.clone();
@@ -52,16 +55,16 @@ impl App {
     }
 
     /// What is filmed, and through which maps it is read.
-    fn filmed(&self) -> Option<(Of, Eyes)> {
+    pub(super) fn filmed(&self) -> Option<(Of, Eyes)> {
         let session = self.session.as_ref()?;
         let station = session.state().station()?.name.clone();
         let path = session.file().path();
         let lies_in = record::Beside::folder_of(path);
-        let eyes = Eyes {
-            shop: lies_in.unwrap_or_else(|| self.shell.shop.offers().folder.clone()),
-            station: station.clone(),
+        let maps = Maps::Shop {
+            folder: lies_in.unwrap_or_else(|| self.shell.shop.offers().folder.clone()),
             in_force: session.state().camera().cloned(),
         };
+        let eyes = Eyes { station: station.clone(), maps };
         Some((Of { session: path.to_owned(), station }, eyes))
     }
 
@@ -124,7 +127,7 @@ impl App {
         if self.filmed().is_none_or(|(of, _)| of != running.of) {
             return Some("another session or station is on the bench".to_owned());
         }
-        self.no_picture_now()
+        self.no_camera_now()
     }
 
     /// Hears what the camera saw.
@@ -135,6 +138,7 @@ impl App {
             let why = why.trim_end_matches('.').to_owned();
             self.over(running.ended_because(Why::NotNow(why)));
         }
+        self.stand_before_camera();
         let channel = self.entry.channel;
         let sweeps = self.camera.sweep.is_some();
         let live = &mut self.camera.live;
@@ -147,7 +151,9 @@ impl App {
             }
             let newest = running.newest();
             let over = running.over();
-            if let Some(newest) = newest.filter(|_| !live.frozen) {
+            let first = live.first;
+            let newest = newest.filter(|newest| newest.frame.number >= first && !live.frozen);
+            if let Some(newest) = newest {
                 if let Ok(found) = &newest.found {
                     live.tracks.follow(found, sweeps);
                 }
@@ -189,6 +195,6 @@ impl App {
     /// The process of the camera's program, while it runs.
     #[must_use]
     pub fn camera_process(&self) -> Option<u32> {
-        self.camera.live.running.as_ref().map(Running::process)
+        self.camera.live.running.as_ref().and_then(Running::process)
     }
 }

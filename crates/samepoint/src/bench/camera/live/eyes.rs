@@ -29,12 +29,23 @@ const LEAST_SPAN: f32 = 0.2;
 /// Through what frames are read.
 #[derive(Clone, Debug)]
 pub(crate) struct Eyes {
-    /// The shop whose camera maps there are.
-    pub(crate) shop: PathBuf,
     /// The station on the bench.
     pub(crate) station: String,
-    /// The camera map in force in the session.
-    pub(crate) in_force: Option<Camera>,
+    pub(crate) maps: Maps,
+}
+
+/// Which camera maps there are.
+#[derive(Clone, Debug)]
+pub(crate) enum Maps {
+    /// Those of a shop.
+    Shop {
+        /// Its folder.
+        folder: PathBuf,
+        /// The one in force in the session.
+        in_force: Option<Camera>,
+    },
+    /// This one.
+    Only(Camera),
 }
 
 /// A frame that was looked at.
@@ -83,7 +94,7 @@ impl Eyes {
         seen: &Latest<LiveFrame>,
         wake: &Wake,
     ) -> Result<(), NoLook> {
-        let cameras = cameras_of(&self.shop, &self.station, self.in_force.as_ref())?;
+        let cameras = self.cameras()?;
         let mut seeing: Option<Arc<Seeing>> = None;
         let mut under: Under = None;
         loop {
@@ -101,6 +112,17 @@ impl Eyes {
             seen.put(looked_at(frame, through, &under));
             wake();
             std::thread::sleep(EACH.saturating_sub(begun.elapsed()));
+        }
+    }
+}
+
+impl Eyes {
+    fn cameras(&self) -> Result<Vec<Camera>, NoLook> {
+        match &self.maps {
+            Maps::Shop { folder, in_force } => {
+                cameras_of(folder, &self.station, in_force.as_ref())
+            }
+            Maps::Only(camera) => Ok(vec![camera.clone()]),
         }
     }
 }

@@ -83,6 +83,7 @@ impl App {
         match current.as_ref().map(|current| (current, self.frame_says(current))) {
             Some((current, Says::Reads(filled))) => {
                 self.camera.seen = Some(seen_of(current));
+                self.told_by_camera(filled.channel);
                 self.put_in_row(ctx, filled);
             }
             Some((current, Says::Either(_))) => {

@@ -46,6 +46,8 @@ impl App {
         }
         let told = self.live_told();
         let live = &mut self.camera.live;
+        let is_current = live.current().is_some();
+        let is_old = !is_current && !live.looks_again();
         let Some(now) = live.now.clone() else { return Some(LiveGlass { picture: None, told }) };
         let shown = shown(live.shown.take(), ctx, &now);
         let grey = shown.picture.clone();
@@ -55,8 +57,8 @@ impl App {
             over.map(|session| laid_over(session, &now.seeing)).unwrap_or_default();
         let picture = LivePicture {
             grey,
-            old: self.camera.live.current().is_none(),
-            crosshairs: self.found(&now),
+            old: is_old,
+            crosshairs: if is_current { self.found(&now) } else { Vec::new() },
             circles,
             targets,
         };
@@ -94,7 +96,9 @@ impl App {
         if let Some(running) = &live.running
             && !live.frozen
         {
-            if let Some(silence) = running.silence(since) {
+            if live.looks_again() {
+                told.push((Tone::Plain, "The camera looks.".to_owned()));
+            } else if let Some(silence) = running.silence(since) {
                 told.push((Tone::Look, silence));
             } else if since.is_none() {
                 told.push((Tone::Plain, running.begins()));
@@ -118,6 +122,8 @@ impl App {
                     "The sweep logs it where it has moved."
                 } else if !self.row_is_free() {
                     "The row keeps what you typed."
+                } else if self.practice_unit().is_some() {
+                    "Enter logs it, as told."
                 } else {
                     "Enter logs it with this picture."
                 };

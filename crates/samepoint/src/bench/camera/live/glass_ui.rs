@@ -1,13 +1,15 @@
 //! The camera's picture at the glass, in the theme's own light; what lies over it in the theme's colour for that, so
 //! that channels are told apart by line and marker.
 
-use egui::Ui;
+use egui::{Rect, Sense, Ui, Vec2};
 use paper::style::Marker;
 use solver::Channel;
 
 use super::glass::{LiveGlass, LivePicture};
 use crate::theme::Palette;
-use crate::widgets::chart::{Chart, ChartInk, ChartPen, Map, canvas_ui, channel_marker, key_ui};
+use crate::widgets::chart::{
+    Chart, ChartInk, ChartPen, Map, canvas_ui, channel_marker, key_ui, room_ui,
+};
 use crate::widgets::message_ui;
 
 /// Room for a sentence below the picture, points.
@@ -19,13 +21,38 @@ const KEY: f32 = 34.0;
 /// Shows it.
 pub(crate) fn live_glass_ui(ui: &mut Ui, palette: &Palette, height: f32, glass: &LiveGlass) {
     if let Some(picture) = &glass.picture {
-        let said: Vec<&str> = glass.told.iter().map(|(_, said)| said.as_str()).collect();
-        let telling = format!("The camera’s picture. {}", said.join(" "));
-        let below = SENTENCE * (glass.told.len() as f32 + 1.0) + KEY;
-        let (room, _) = canvas_ui(ui, height, below, &telling);
-        let map = Map::picture(room, picture.grey.size());
-        picture_ui(&Chart::new(ui, palette, map.rect(), map), palette, picture);
+        let below = live_words_height(glass) + SENTENCE;
+        let (room, _) = canvas_ui(ui, height, below, &telling(glass));
+        shown_ui(ui, palette, room, picture);
     }
+    live_words_ui(ui, palette, glass);
+}
+
+/// The picture alone, in a room of this size.
+pub(crate) fn live_picture_ui(ui: &mut Ui, palette: &Palette, size: Vec2, glass: &LiveGlass) {
+    let (room, _) = room_ui(ui, size, Sense::hover(), &telling(glass));
+    if let Some(picture) = &glass.picture {
+        shown_ui(ui, palette, room, picture);
+    }
+}
+
+/// Room for what stands below the picture, points.
+pub(crate) fn live_words_height(glass: &LiveGlass) -> f32 {
+    SENTENCE * glass.told.len() as f32 + KEY
+}
+
+fn telling(glass: &LiveGlass) -> String {
+    let said: Vec<&str> = glass.told.iter().map(|(_, said)| said.as_str()).collect();
+    format!("The camera’s picture. {}", said.join(" "))
+}
+
+fn shown_ui(ui: &Ui, palette: &Palette, room: Rect, picture: &LivePicture) {
+    let map = Map::picture(room, picture.grey.size());
+    picture_ui(&Chart::new(ui, palette, map.rect(), map), palette, picture);
+}
+
+/// What is said of it, and what its marks mean.
+pub(crate) fn live_words_ui(ui: &mut Ui, palette: &Palette, glass: &LiveGlass) {
     for (tone, said) in &glass.told {
         message_ui(ui, palette, *tone, said, false);
     }

@@ -9,6 +9,7 @@
 //! - [`eyes`]: what a worker sees in a frame; [`running`]: the program, its workers, how they end; [`over`]: why;
 //! - [`tracks`]: which of two crosshairs moved; [`acting`]: started, frozen, ended; [`following`]: what stands in the row;
 //! - [`sweep`]: places logged as a ring turns, [`sweeping`]: as the hand has it; [`meeting`]: how far to go until they meet;
+//! - [`invented`]: an invented unit before an invented camera;
 //! - [`glass`]: what is drawn at the glass, [`glass_ui`]: it drawn; [`command_ui`]: which program.
 
 pub(crate) mod acting;
@@ -17,6 +18,7 @@ pub(crate) mod eyes;
 pub(crate) mod following;
 pub(crate) mod glass;
 pub(crate) mod glass_ui;
+pub(crate) mod invented;
 pub(crate) mod meeting;
 pub(crate) mod over;
 pub(crate) mod running;
@@ -33,6 +35,7 @@ use super::filling::Filled;
 use super::looking::Background;
 use crate::bench::entry::EntryRow;
 use crate::frames::frame::Frame;
+use crate::pictures::Seeing;
 use eyes::{LiveFrame, STALE};
 use over::Over;
 use running::Running;
@@ -47,7 +50,11 @@ pub(crate) struct Live {
     running: Option<Running>,
     /// The newest frame; the one that was frozen.
     now: Option<Arc<LiveFrame>>,
+    /// Frames before this one show what is there no more.
+    first: u64,
     frozen: bool,
+    /// An invented camera and its map, while one runs.
+    invented: Option<Seeing>,
     /// Why it runs no more.
     over: Option<Over>,
     tracks: Tracks,
@@ -73,7 +80,15 @@ impl Live {
 
     /// The newest frame, where it is new enough, or frozen.
     pub(crate) fn current(&self) -> Option<&Arc<LiveFrame>> {
-        self.now.as_ref().filter(|now| self.frozen || now.frame.at.elapsed() <= STALE)
+        self.now.as_ref().filter(|now| {
+            now.frame.number >= self.first && (self.frozen || now.frame.at.elapsed() <= STALE)
+        })
+    }
+
+    /// Whether an invented camera has not filmed yet what stands before it now.
+    fn looks_again(&self) -> bool {
+        let films = self.running.as_ref().is_some_and(|running| running.stage().is_some());
+        films && self.now.as_ref().is_none_or(|now| now.frame.number < self.first)
     }
 
     /// How long until what is shown of a camera that runs no more is too old; `None` where it is, or stays.

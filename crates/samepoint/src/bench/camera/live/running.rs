@@ -1,4 +1,5 @@
-//! A program that runs, and the workers that take its frames, look at them, and listen to what it says.
+//! A program that runs, or an invented camera, and the workers that take its frames, look at them, and listen to what
+//! it says.
 
 use std::io::BufReader;
 use std::path::PathBuf;
@@ -10,6 +11,7 @@ use super::over::{Over, Why};
 use crate::bench::camera::looking::{Background, NoLook};
 use crate::frames::command::Command;
 use crate::frames::frame::Frame;
+use crate::frames::invented::Stage;
 use crate::frames::latest::Latest;
 use crate::frames::program::Program;
 use crate::frames::refusal::{NoFrames, NoProgram};
@@ -32,10 +34,18 @@ pub(crate) struct Of {
     pub(crate) station: String,
 }
 
+/// Where frames come from.
+enum Origin {
+    /// A program.
+    Program(Program),
+    /// An invented unit stands before an invented camera.
+    Invented(Stage),
+}
+
 /// It. Ends with whoever holds it.
 pub(crate) struct Running {
     pub(crate) of: Of,
-    program: Program,
+    origin: Origin,
     name: String,
     began: Instant,
     frames: Latest<Frame>,
@@ -64,9 +74,44 @@ impl Running {
     ) -> Result<Self, NoProgram> {
         let (program, output) = Program::start(command)?;
         let name = command.program.file_name().unwrap_or(command.program.as_os_str());
-        let mut running = Self {
+        let name = record::shown::path(name.as_ref());
+        let mut running = Self::of(of, name, Origin::Program(program.clone()));
+        let (frames, words) = (running.frames.clone(), program.words.clone());
+        running.taking.start(workers, move || {
+            let taken = take(output.frames, &frames);
+            frames.close();
+            taken.map(|()| program.over_within(GRACE))
+        });
+        running.listening.start(workers, move || words.listen(output.words));
+        running.watch(eyes, background, workers);
+        Ok(running)
+    }
+
+    /// Has an invented camera film what stands on a stage, in pictures of `size`.
+    pub(crate) fn invented(
+        stage: Stage,
+        size: [usize; 2],
+        of: Of,
+        eyes: Eyes,
+        background: Option<Background>,
+        workers: &Workers,
+    ) -> Self {
+        let name = "The invented camera".to_owned();
+        let mut running = Self::of(of, name, Origin::Invented(stage.clone()));
+        let frames = running.frames.clone();
+        running.taking.start(workers, move || {
+            stage.film(size, &frames);
+            Ok(None)
+        });
+        running.watch(eyes, background, workers);
+        running
+    }
+
+    fn of(of: Of, name: String, origin: Origin) -> Self {
+        Self {
             of,
-            name: record::shown::path(name.as_ref()),
+            origin,
+            name,
             began: Instant::now(),
             frames: Latest::default(),
             seen: Latest::default(),
@@ -76,21 +121,33 @@ impl Running {
             listening: Job::idle(Work::FramesTold),
             taken: None,
             watched: false,
-            program,
-        };
-        running.lamp_off.set(background);
-        let (program, frames) = (running.program.clone(), running.frames.clone());
-        running.taking.start(workers, move || {
-            let taken = take(output.frames, &frames);
-            frames.close();
-            taken.map(|()| program.over_within(GRACE))
-        });
-        let (frames, seen) = (running.frames.clone(), running.seen.clone());
-        let (lamp_off, wake) = (running.lamp_off.clone(), workers.wake.clone());
-        running.watching.start(workers, move || eyes.watch(&frames, &lamp_off, &seen, &wake));
-        let words = running.program.words.clone();
-        running.listening.start(workers, move || words.listen(output.words));
-        Ok(running)
+        }
+    }
+
+    fn watch(&mut self, eyes: Eyes, background: Option<Background>, workers: &Workers) {
+        self.lamp_off.set(background);
+        let (frames, seen) = (self.frames.clone(), self.seen.clone());
+        let (lamp_off, wake) = (self.lamp_off.clone(), workers.wake.clone());
+        self.watching.start(workers, move || eyes.watch(&frames, &lamp_off, &seen, &wake));
+    }
+
+    /// What stands before an invented camera.
+    pub(crate) const fn stage(&self) -> Option<&Stage> {
+        match &self.origin {
+            Origin::Program(_) => None,
+            Origin::Invented(stage) => Some(stage),
+        }
+    }
+
+    const fn program(&self) -> Option<&Program> {
+        match &self.origin {
+            Origin::Program(program) => Some(program),
+            Origin::Invented(_) => None,
+        }
+    }
+
+    fn words(&self) -> Option<String> {
+        self.program()?.words.told()
     }
 
     /// The newest frame that was looked at since this was asked last.
@@ -104,8 +161,8 @@ impl Running {
     }
 
     /// Its process, for who looks whether it is gone.
-    pub(crate) fn process(&self) -> u32 {
-        self.program.id()
+    pub(crate) fn process(&self) -> Option<u32> {
+        self.program().map(Program::id)
     }
 
     /// That it has written no frame for a while; `since` the newest came.
@@ -119,8 +176,7 @@ impl Running {
                 format!("No new frame for {:.1} s: what is shown is old.", silent.as_secs_f32())
             }
         };
-        let words = self.program.words.told();
-        let words = words.map_or_else(String::new, |words| format!(" {name} says: {words}"));
+        let words = self.words().map_or_else(String::new, |words| format!(" {name} says: {words}"));
         Some(format!("{said} Alt+F ends the camera.{words}"))
     }
 
@@ -132,7 +188,7 @@ impl Running {
     /// Ends it.
     pub(crate) fn ended_because(mut self, why: Why) -> Over {
         self.end();
-        Over { why, words: self.program.words.told() }
+        Over { why, words: self.words() }
     }
 
     /// Why it is over, once it is, and all it had to say was heard.
@@ -154,7 +210,7 @@ impl Running {
             None => None,
         };
         if let Some(why) = why {
-            self.program.end();
+            self.end_program();
             self.taken = Some((why, Instant::now()));
         }
         // Its last frames and its last words are on their way.
@@ -169,11 +225,17 @@ impl Running {
         self.end();
         // What it said before it was ended is read by then, or never.
         let _ = self.listening.wait(GRACE);
-        Over { why, words: self.program.words.told() }
+        Over { why, words: self.words() }
+    }
+
+    fn end_program(&self) {
+        if let Some(program) = self.program() {
+            program.end();
+        }
     }
 
     fn end(&mut self) {
-        self.program.end();
+        self.end_program();
         let _ = self.frames.take();
         self.frames.close();
     }

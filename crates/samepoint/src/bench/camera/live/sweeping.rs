@@ -32,6 +32,10 @@ impl App {
 
     /// Why no sweep can begin, or go on.
     fn no_sweep_now(&self) -> Option<String> {
+        if self.practice_unit().is_some() {
+            let why = "An invented unit’s ring is turned in steps: log each place by itself (Enter).";
+            return Some(why.to_owned());
+        }
         if let Some(why) = self.no_picture_now() {
             return Some(why);
         }
