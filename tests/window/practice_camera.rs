@@ -57,7 +57,7 @@ fn an_invented_unit_is_read_through_a_camera_and_only_enter_logs() {
     let before = facts(&bench).len();
     film(&mut bench);
     row_shows_the_glass(&bench);
-    assert!(bench.says("The camera’s picture") && bench.says("Enter logs it, as told."));
+    assert!(bench.says("The camera’s picture") && bench.says("Enter logs it, noted as told."));
     pass(&mut bench, Duration::from_millis(500));
     assert_eq!(facts(&bench).len(), before, "nothing is logged before a hand says so");
     press(&mut bench, Modifiers::NONE, Key::Enter);
@@ -75,6 +75,8 @@ fn an_invented_unit_is_read_through_a_camera_and_only_enter_logs() {
     assert_eq!(count(&bench, is_reading), 2);
 
     // As a ring turns what was read before leaves the row with it, and Enter logs nothing old.
+    press(&mut bench, Modifiers::COMMAND, Key::T);
+    assert!(bench.app().practice_unit().is_some_and(|unit| !unit.cell(Channel::Left).locked));
     until(&mut bench, "logging", row_filled);
     for _ in 0..3 {
         let old = bench.app().entry().x.clone();

@@ -134,7 +134,9 @@ fn words_ui(
     }
     let of = glass.loupe.channel;
     let about = if filmed {
-        format!("An invented unit, through a camera: it sees the {of} crosshair, the other one is capped.")
+        format!(
+            "An invented unit, through a camera: it sees the {of} crosshair, the other one is capped."
+        )
     } else {
         format!(
             "An invented unit. The loupe stands over the {of} crosshair: numbers are divisions, short marks \

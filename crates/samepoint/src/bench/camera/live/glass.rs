@@ -98,7 +98,8 @@ impl App {
         {
             if live.looks_again() {
                 told.push((Tone::Plain, "The camera looks.".to_owned()));
-            } else if let Some(silence) = running.silence(since) {
+            } else if let Some(silence) = running.silence(since).filter(|_| !live.films_invented())
+            {
                 told.push((Tone::Look, silence));
             } else if since.is_none() {
                 told.push((Tone::Plain, running.begins()));
@@ -123,7 +124,7 @@ impl App {
                 } else if !self.row_is_free() {
                     "The row keeps what you typed."
                 } else if self.practice_unit().is_some() {
-                    "Enter logs it, as told."
+                    "Enter logs it, noted as told."
                 } else {
                     "Enter logs it with this picture."
                 };

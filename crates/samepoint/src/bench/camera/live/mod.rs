@@ -80,15 +80,20 @@ impl Live {
 
     /// The newest frame, where it is new enough, or frozen.
     pub(crate) fn current(&self) -> Option<&Arc<LiveFrame>> {
+        let stays = self.frozen || self.films_invented();
         self.now.as_ref().filter(|now| {
-            now.frame.number >= self.first && (self.frozen || now.frame.at.elapsed() <= STALE)
+            now.frame.number >= self.first && (stays || now.frame.at.elapsed() <= STALE)
         })
+    }
+
+    /// Whether an invented unit is filmed: what was seen of it holds until it is turned.
+    fn films_invented(&self) -> bool {
+        self.running.as_ref().is_some_and(|running| running.stage().is_some())
     }
 
     /// Whether an invented camera has not filmed yet what stands before it now.
     fn looks_again(&self) -> bool {
-        let films = self.running.as_ref().is_some_and(|running| running.stage().is_some());
-        films && self.now.as_ref().is_none_or(|now| now.frame.number < self.first)
+        self.films_invented() && self.now.as_ref().is_none_or(|now| now.frame.number < self.first)
     }
 
     /// How long until what is shown of a camera that runs no more is too old; `None` where it is, or stays.
