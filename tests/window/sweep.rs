@@ -173,6 +173,57 @@ fn a_turn_of_each_ring_gives_circles_and_meeting() {
     assert!(count(&bench, |body| matches!(body, Body::Camera(_))) == 1);
 }
 
+/// What one sweep logged is one step back in whatever run of the program, and one forth; what was logged by hand before
+/// it stays.
+#[test]
+fn a_sweep_is_taken_back_as_one_after_the_session_is_opened_again() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.keys(Modifiers::NONE, Key::F2);
+    bench.enter("30");
+    bench.enter("1");
+    let by_hand = count(&bench, |body| matches!(body, Body::Reading(_)));
+    film_by(&mut bench, &turn(LEFT));
+    sweep(&mut bench);
+    let all = swept_places(&bench);
+    assert!(all > 12, "{all}");
+    let path = bench.app().session().unwrap().file().path().to_owned();
+    bench.wait_saved().unwrap();
+    drop(bench);
+    let mut bench = Bench::open(home.path(), Some(path.clone()));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert!(bench.says(&format!("Undone: the sweep, {all} readings")));
+    assert_eq!((swept_places(&bench), frames(&bench)), (0, 0));
+    assert_eq!(in_use(&bench), by_hand);
+    bench.wait_saved().unwrap();
+    drop(bench);
+    let mut bench = Bench::open(home.path(), Some(path));
+    bench.keys(Modifiers::COMMAND, Key::Y);
+    assert!(bench.says(&format!("Brought back: the sweep, {all} readings")));
+    assert_eq!((swept_places(&bench), frames(&bench)), (all, all));
+    // Once more back, then what the hand logged before it, by itself.
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!((swept_places(&bench), in_use(&bench)), (0, by_hand));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert!(bench.says("Undone: camera map"));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(in_use(&bench), by_hand - 1);
+}
+
+/// Readings in use, whatever of.
+fn in_use(bench: &Bench) -> usize {
+    let rounds = &bench.app().session().unwrap().state().rounds;
+    rounds.iter().map(|round| round.in_use().count()).sum()
+}
+
+/// Readings that name a frame.
+fn swept_places(bench: &Bench) -> usize {
+    let state = bench.app().session().unwrap().state();
+    let named = |seq| state.frames.iter().any(|frame| frame.body.reading == seq);
+    let rounds = state.rounds.iter();
+    rounds.map(|round| round.in_use().filter(|entry| named(entry.seq)).count()).sum()
+}
+
 /// The same through the real `ffmpeg`, from a film in a file of another kind, in its own time.
 #[test]
 fn a_turn_through_the_real_ffmpeg_gives_circles_and_meeting() {

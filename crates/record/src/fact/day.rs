@@ -1,9 +1,12 @@
 //! What is noted of the working day in a session: a handover and that it was read, how the unit came in,
-//! that nothing was touched while work rested, and a check of the station that nothing judges yet.
+//! that nothing was touched while work rested, a check of the station that nothing judges yet, and which readings
+//! were one sweep of a ring.
 //!
 //! Formats 1 and 2 are frozen and have no words of their own for these: each is a [`Note`] whose text
 //! begins with words of the program's own, as a [`Mark`](super::Mark) does, which no other note may begin
 //! with. Unlike a mark it is somebody's word, and can be undone.
+
+use solver::Channel;
 
 use super::mark::OWN;
 use super::{Note, Seq};
@@ -34,17 +37,20 @@ pub enum DayKind {
     Accessories,
     /// Nothing but rings was touched while work rested: the round goes on.
     Untouched,
+    /// A ring was turned once round before the camera: the readings from the one it names on were logged in one go.
+    Swept,
 }
 
 impl DayKind {
     /// Longer words first: one begins as another does.
-    const ALL: [Self; 6] = [
+    const ALL: [Self; 7] = [
         Self::Checked,
         Self::HandoverRead,
         Self::Handover,
         Self::Condition,
         Self::Accessories,
         Self::Untouched,
+        Self::Swept,
     ];
 
     /// It in two or three words.
@@ -57,6 +63,7 @@ impl DayKind {
             Self::Condition => "condition received in",
             Self::Accessories => "accessories received",
             Self::Untouched => "work resumed",
+            Self::Swept => "sweep ended",
         }
     }
 
@@ -111,6 +118,13 @@ impl DayNote {
         Self { about: Some(handover), ..Self::said(DayKind::HandoverRead, &text) }
     }
 
+    /// A sweep of a channel's ring ended. `first`: its first reading; `places`: how many.
+    #[must_use]
+    pub fn swept(channel: Channel, first: Seq, places: usize) -> Self {
+        let text = format!("{places} places of the {channel} ring from reading {first} on");
+        Self { about: Some(first), ..Self::said(DayKind::Swept, &text) }
+    }
+
     /// The note that says it.
     #[must_use]
     pub fn note(&self) -> Note {
@@ -152,6 +166,7 @@ mod tests {
             DayNote::said(DayKind::Condition, "scratched: left objective"),
             DayNote::said(DayKind::Accessories, "case, strap"),
             DayNote::said(DayKind::Untouched, "14 h after the last reading"),
+            DayNote::swept(Channel::Left, 12, 34),
         ] {
             assert_eq!(DayNote::of(&day.note()), Some(day));
         }

@@ -142,8 +142,8 @@ impl Session {
         Err(Error::NotInThisFormat { format, what })
     }
 
-    /// What is noted of the day says something; a handover is read once, and only a round that has
-    /// readings can be gone on with.
+    /// What is noted of the day says something; a handover is read once, only a round that has
+    /// readings can be gone on with, and a sweep began with one.
     fn admits_day(&self, day: &DayNote) -> Result<(), Error> {
         named(day.kind.word(), &day.text)?;
         match (day.kind, day.about) {
@@ -156,6 +156,11 @@ impl Session {
             (DayKind::Untouched, _) => {
                 let read = self.round().is_some_and(|round| round.in_use().next().is_some());
                 if read { Ok(()) } else { Err(Error::NoRound) }
+            }
+            (DayKind::Swept, first) => {
+                let seq = first.unwrap_or(0);
+                let read = self.entry(seq).is_some_and(super::entry::Entry::in_use);
+                if read { Ok(()) } else { Err(Error::NotAReadingInUse { seq }) }
             }
             _ => Ok(()),
         }

@@ -204,6 +204,8 @@ impl App {
 
     /// Lets go of the open session; everything acknowledged is on disk already.
     pub(crate) fn close_session(&mut self) {
+        // A sweep that goes on ends in the session it is of.
+        self.end_camera();
         if let Some(mut session) = self.session.take() {
             if let Err(error) = session.finish() {
                 self.shell.warnings.push(error.to_string());

@@ -15,8 +15,6 @@ pub(crate) mod looking;
 
 use std::path::PathBuf;
 
-use record::fact::Seq;
-
 use crate::jobs::{Job, Work};
 use filling::Filled;
 use live::Live;
@@ -43,8 +41,6 @@ pub(crate) struct BenchCamera {
     pub(crate) live: Live,
     /// The sweep that goes on.
     sweep: Option<Sweep>,
-    /// The readings of those before, each to be taken back as one.
-    swept: Vec<Vec<Seq>>,
     /// Whether bench mode shows how far to go until they meet.
     pub(crate) meeting: bool,
 }
@@ -68,7 +64,6 @@ impl Default for BenchCamera {
             told: Vec::new(),
             live: Live::default(),
             sweep: None,
-            swept: Vec::new(),
             meeting: false,
         }
     }

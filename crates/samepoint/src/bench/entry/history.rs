@@ -28,8 +28,8 @@ impl App {
             self.say("Nothing to undo.");
             return;
         };
-        if let Some(swept) = self.swept_with(seq).map(<[Seq]>::to_vec) {
-            self.undo_sweep(&swept);
+        if let Some(swept) = self.swept_with(seq) {
+            self.undo_sweep(swept);
             self.entry.focus = Some(EntryField::X);
             return;
         }
@@ -59,8 +59,8 @@ impl App {
             self.say("Nothing to redo.");
             return;
         };
-        if let Some(swept) = self.swept_with(seq).map(<[Seq]>::to_vec) {
-            self.redo_sweep(&swept);
+        if let Some(swept) = self.swept_with(seq) {
+            self.redo_sweep(swept);
             self.entry.focus = Some(EntryField::X);
             return;
         }

@@ -2,6 +2,7 @@
 
 use paper::words::counted_s;
 use record::Typed;
+use record::fact::day::{DayKind, DayNote};
 use record::fact::{Body, DirectionReading, Purpose, Reading, Seen, Seq};
 use solver::Direction;
 
@@ -33,7 +34,8 @@ impl App {
     /// Why no sweep can begin, or go on.
     fn no_sweep_now(&self) -> Option<String> {
         if self.practice_unit().is_some() {
-            let why = "An invented unit’s ring is turned in steps: log each place by itself (Enter).";
+            let why =
+                "An invented unit’s ring is turned in steps: log each place by itself (Enter).";
             return Some(why.to_owned());
         }
         if let Some(why) = self.no_picture_now() {
@@ -58,8 +60,12 @@ impl App {
             "{why}{space}The sweep of the {} ring ended: {places} logged.{back}",
             sweep.channel
         ));
-        if !sweep.logged.is_empty() {
-            self.camera.swept.push(sweep.logged);
+        // It is taken back by this, in whatever run of the program.
+        if let (Some(&first), true) = (sweep.logged.first(), sweep.logged.len() > 1) {
+            let note = DayNote::swept(sweep.channel, first, sweep.logged.len()).note();
+            if let Err(why) = self.append(Body::Note(note)) {
+                self.shell.warn(format!("The sweep is taken back place by place: {why}"));
+            }
         }
     }
 
@@ -142,14 +148,19 @@ impl App {
     }
 
     /// The sweep that a fact is of, where it can be taken back or brought back as one.
-    pub(crate) fn swept_with(&self, seq: Seq) -> Option<&[Seq]> {
-        let reading = self.frame_names(seq).unwrap_or(seq);
-        let swept = self.camera.swept.iter().find(|swept| swept.contains(&reading));
-        swept.map(Vec::as_slice).filter(|swept| swept.len() > 1)
+    pub(crate) fn swept_with(&self, seq: Seq) -> Option<Swept> {
+        self.is_of_sweep(seq)?;
+        let facts = self.session.as_ref()?.file().facts();
+        facts.iter().rev().filter(|fact| fact.seq >= seq).find_map(|fact| {
+            let Body::Note(note) = &fact.body else { return None };
+            let ended = DayNote::of(note).filter(|day| day.kind == DayKind::Swept)?;
+            let swept = Swept { first: ended.about?, ended: fact.seq };
+            (swept.first..=swept.ended).contains(&seq).then_some(swept)
+        })
     }
 
     /// Takes a whole sweep back.
-    pub(crate) fn undo_sweep(&mut self, swept: &[Seq]) {
+    pub(crate) fn undo_sweep(&mut self, swept: Swept) {
         let undone = self.go_through(swept, Body::Undo, record::Session::undo);
         let readings = counted_s(undone, "reading");
         self.say(format!(
@@ -158,7 +169,7 @@ impl App {
     }
 
     /// Brings a whole sweep back.
-    pub(crate) fn redo_sweep(&mut self, swept: &[Seq]) {
+    pub(crate) fn redo_sweep(&mut self, swept: Swept) {
         let redone = self.go_through(swept, Body::Redo, record::Session::redo);
         self.say(format!("Brought back: the sweep, {}.", counted_s(redone, "reading")));
     }
@@ -166,20 +177,44 @@ impl App {
     /// As long as what is next is of the sweep; how many readings were gone through.
     fn go_through(
         &mut self,
-        swept: &[Seq],
+        swept: Swept,
         body: fn(Seq) -> Body,
         next: fn(&record::Session) -> Option<Seq>,
     ) -> usize {
         let mut readings = 0;
         while let Some(seq) = self.session.as_ref().and_then(|session| next(session.state())) {
-            let frame_of = self.frame_names(seq);
-            if !swept.contains(&frame_of.unwrap_or(seq)) || self.append(body(seq)).is_err() {
+            let within = (swept.first..=swept.ended).contains(&seq);
+            // What a hand noted meanwhile is taken back by itself.
+            let Some(is_reading) = self.is_of_sweep(seq).filter(|_| within) else { break };
+            if self.append(body(seq)).is_err() {
                 break;
             }
-            readings += usize::from(frame_of.is_none());
+            readings += usize::from(is_reading);
         }
         readings
     }
+
+    /// Whether a fact is a reading, and not what a sweep logs beside; `None` for what none logs.
+    fn is_of_sweep(&self, seq: Seq) -> Option<bool> {
+        let facts = self.session.as_ref()?.file().facts();
+        match &facts.iter().rev().find(|fact| fact.seq == seq)?.body {
+            // One that a hand logged meanwhile has its ring angle.
+            Body::Reading(reading) => {
+                let is_angled = reading.channel().is_some_and(|of| reading.ring_deg(of).is_some());
+                (!is_angled).then_some(true)
+            }
+            Body::Frame(_) => Some(false),
+            Body::Note(note) => (DayKind::of(note) == Some(DayKind::Swept)).then_some(false),
+            _ => None,
+        }
+    }
+}
+
+/// The facts of a sweep: its first reading, and the note that it ended.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Swept {
+    first: Seq,
+    ended: Seq,
 }
 
 /// Why a place was not logged, as the file or the row says it.
