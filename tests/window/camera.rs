@@ -114,7 +114,7 @@ fn last_reading(bench: &Bench) -> Reading {
     reading.unwrap()
 }
 
-fn typed(reading: &Reading) -> [String; 2] {
+pub(crate) fn typed(reading: &Reading) -> [String; 2] {
     match &reading.seen {
         Seen::Direction(read) => [read.x.text().to_owned(), read.y.text().to_owned()],
         other => panic!("{other:?}"),
@@ -122,7 +122,7 @@ fn typed(reading: &Reading) -> [String; 2] {
 }
 
 #[track_caller]
-fn row_is_near(bench: &Bench, planted: [f64; 2]) {
+pub(crate) fn row_is_near(bench: &Bench, planted: [f64; 2]) {
     let entry = bench.app().entry();
     let row = [&entry.x, &entry.y].map(|text| text.parse().unwrap_or(f64::NAN));
     // The map's marks are a tenth of a pixel off, 0.02 divisions; Bench 2 has one arcminute a division.

@@ -16,7 +16,7 @@
 //! - `glance`: bench mode;
 //! - `remedy`: the ranked list, taking one, prediction beside measurement;
 //! - `camera`: frames of a program fill the row, and whatever goes wrong with it is told of; `frozen`: how
-//!   long one stays;
+//!   long one stays; `map_changed`: the camera map changed meanwhile;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
@@ -95,6 +95,7 @@ mod long_names;
 #[path = "../shared/many_readings.rs"]
 mod many_readings;
 mod many_rows;
+mod map_changed;
 mod misfits;
 mod new_session;
 mod of_shop;

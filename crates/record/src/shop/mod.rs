@@ -172,6 +172,15 @@ impl Shop {
         })
     }
 
+    /// The camera maps of a shop alone, for whoever looks time and again. Files that cannot be read are passed over.
+    ///
+    /// # Errors
+    /// [`Error::Io`] when the folder cannot be opened.
+    pub fn cameras_in(folder: &Path) -> Result<Vec<Kept<Camera>>, Error> {
+        fs::read_dir(folder).map_err(|why| Error::io("open the shop", folder, why))?;
+        Ok(load_all(&folder.join("cameras"), &mut Vec::new()))
+    }
+
     /// The sessions in `sessions/`, the last written first.
     ///
     /// # Errors

@@ -99,9 +99,19 @@ pub(crate) enum NoLook {
     /// What is to be subtracted.
     #[error("the picture with the lamp off cannot be subtracted: {0}")]
     Background(Arc<NoGrey>),
+    /// What frames were read through is there no more.
+    #[error("{0}")]
+    NoMapAnyMore(Arc<NoLook>),
     /// The picture itself.
     #[error(transparent)]
     NotSeen(#[from] NotSeen),
+}
+
+impl NoLook {
+    /// Whether frames are not read because their map is gone.
+    pub(crate) const fn is_without_map(&self) -> bool {
+        matches!(self, Self::NoMapAnyMore(_))
+    }
 }
 
 /// The camera maps of a station that a shop has, one at least: the one in force in the session alone, where it is
@@ -111,8 +121,7 @@ pub(crate) fn cameras_of(
     station: &str,
     in_force: Option<&Camera>,
 ) -> Result<Vec<Camera>, NoLook> {
-    let shop = Shop::load(shop).map_err(NoLook::Shop)?;
-    let kept = shop.cameras.into_iter().map(|kept| kept.value);
+    let kept = Shop::cameras_in(shop).map_err(NoLook::Shop)?.into_iter().map(|kept| kept.value);
     let mut cameras: Vec<Camera> = kept.filter(|camera| camera.station == station).collect();
     // A name that the session knows already goes before another of the same size.
     if let Some(known) = in_force

@@ -142,7 +142,7 @@ impl App {
         let channel = self.entry.channel;
         let sweeps = self.camera.sweep.is_some();
         let live = &mut self.camera.live;
-        let mut is_new = false;
+        let (mut is_new, mut map_changed) = (false, None);
         if let Some(running) = &mut live.running {
             ctx.request_repaint_after(LOOK);
             if live.turned != Some(channel) {
@@ -152,6 +152,12 @@ impl App {
             let newest = running.newest();
             let over = running.over();
             let first = live.first;
+            map_changed = newest.as_ref().and_then(|newest| live.is_read_otherwise(newest));
+            if map_changed.is_some() {
+                // What was frozen was read through a map that is in force no more.
+                live.frozen = false;
+                live.tracks.forget();
+            }
             let newest = newest.filter(|newest| newest.frame.number >= first && !live.frozen);
             if let Some(newest) = newest {
                 if let Ok(found) = &newest.found {
@@ -165,7 +171,11 @@ impl App {
                 self.over(over);
             }
         }
-        if is_new {
+        if let Some(said) = map_changed {
+            self.end_sweep("The camera map was changed.");
+            self.empty_followed_row();
+            self.say(said);
+        } else if is_new {
             self.sweep_on();
         }
         if let Some(left) = self.camera.live.grows_old_in() {

@@ -22,6 +22,9 @@ const EACH: Duration = Duration::from_millis(50);
 /// A frame that is older is never shown as what is seen now.
 pub(crate) const STALE: Duration = Duration::from_millis(500);
 
+/// How often is looked whether the shop's camera map is still the same.
+const MAPS_EACH: Duration = Duration::from_millis(300);
+
 /// Less than this from dark to bright, as a share of a full pixel, is not drawn farther apart: noise alone would look
 /// like a picture.
 const LEAST_SPAN: f32 = 0.2;
@@ -83,7 +86,8 @@ impl LampOff {
 type Under = Option<(Background, Result<Grey, Arc<NoGrey>>)>;
 
 impl Eyes {
-    /// Looks at the newest frame time and again, until there are no more.
+    /// Looks at the newest frame time and again, until there are no more. A map that is changed meanwhile is taken up;
+    /// while there is none, or several, frames are shown and not read.
     ///
     /// # Errors
     /// [`NoLook`] where no frame at all can be read: no camera map, another size, several maps.
@@ -94,34 +98,62 @@ impl Eyes {
         seen: &Latest<LiveFrame>,
         wake: &Wake,
     ) -> Result<(), NoLook> {
-        let cameras = self.cameras()?;
-        let mut seeing: Option<Arc<Seeing>> = None;
+        // Said before the first frame comes.
+        self.cameras()?;
+        let mut through: Option<Through> = None;
         let mut under: Under = None;
         loop {
             let Some(frame) = frames.wait() else { return Ok(()) };
             let begun = Instant::now();
-            let through = match &seeing {
-                Some(seeing) => seeing.clone(),
-                None => {
-                    let camera = fitting(&cameras, &self.station, frame.size)?;
-                    Arc::new(Seeing::of(camera.clone()).map_err(NotSeen::from)?)
-                }
-            };
-            seeing = Some(through.clone());
-            under = followed(under, lamp_off.get(), &through);
-            seen.put(looked_at(frame, through, &under));
+            let now = self.through(through.take(), frame.size)?;
+            under = followed(under, lamp_off.get(), &now.seeing);
+            seen.put(looked_at(frame, &now, &under));
+            through = Some(now);
             wake();
             std::thread::sleep(EACH.saturating_sub(begun.elapsed()));
         }
     }
 }
 
+/// The map that frames are read through.
+struct Through {
+    seeing: Arc<Seeing>,
+    /// When it was looked at last.
+    looked: Instant,
+    /// Why it is in force no more, where it is not.
+    gone: Option<Arc<NoLook>>,
+}
+
 impl Eyes {
+    /// The map for frames of a size, looked at again once in a while.
+    fn through(&self, before: Option<Through>, size: [usize; 2]) -> Result<Through, NoLook> {
+        let looked = Instant::now();
+        let camera = || {
+            let cameras = self.cameras()?;
+            fitting(&cameras, &self.station, size).cloned()
+        };
+        let seeing = |camera: Camera| -> Result<Arc<Seeing>, NoLook> {
+            Ok(Arc::new(Seeing::of(camera).map_err(NotSeen::from)?))
+        };
+        let Some(before) = before else {
+            return Ok(Through { seeing: seeing(camera()?)?, looked, gone: None });
+        };
+        if before.looked.elapsed() < MAPS_EACH {
+            return Ok(before);
+        }
+        let now = camera().and_then(|camera| {
+            let same = camera == before.seeing.camera;
+            if same { Ok(before.seeing.clone()) } else { seeing(camera) }
+        });
+        Ok(match now {
+            Ok(seeing) => Through { seeing, looked, gone: None },
+            Err(why) => Through { seeing: before.seeing, looked, gone: Some(Arc::new(why)) },
+        })
+    }
+
     fn cameras(&self) -> Result<Vec<Camera>, NoLook> {
         match &self.maps {
-            Maps::Shop { folder, in_force } => {
-                cameras_of(folder, &self.station, in_force.as_ref())
-            }
+            Maps::Shop { folder, in_force } => cameras_of(folder, &self.station, in_force.as_ref()),
             Maps::Only(camera) => Ok(vec![camera.clone()]),
         }
     }
@@ -158,12 +190,14 @@ fn followed(under: Under, wanted: Option<Background>, seeing: &Seeing) -> Under 
     }
 }
 
-fn looked_at(frame: Frame, seeing: Arc<Seeing>, under: &Under) -> LiveFrame {
+fn looked_at(frame: Frame, through: &Through, under: &Under) -> LiveFrame {
     let grey = frame.grey();
-    let found = match under {
-        Some((_, Err(why))) => Err(NoLook::Background(why.clone())),
-        Some((_, Ok(under))) => read(&grey, &seeing, Some(under)),
-        None => read(&grey, &seeing, None),
+    let seeing = through.seeing.clone();
+    let found = match (&through.gone, under) {
+        (Some(why), _) => Err(NoLook::NoMapAnyMore(why.clone())),
+        (None, Some((_, Err(why)))) => Err(NoLook::Background(why.clone())),
+        (None, Some((_, Ok(under)))) => read(&grey, &seeing, Some(under)),
+        (None, None) => read(&grey, &seeing, None),
     };
     let background = under.as_ref().map(|(background, _)| background.clone());
     let [low, high] = range(&grey.pixels);

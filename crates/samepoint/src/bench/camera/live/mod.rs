@@ -32,7 +32,7 @@ use std::time::{Duration, Instant};
 use solver::Channel;
 
 use super::filling::Filled;
-use super::looking::Background;
+use super::looking::{Background, NoLook};
 use crate::bench::entry::EntryRow;
 use crate::frames::frame::Frame;
 use crate::pictures::Seeing;
@@ -89,6 +89,25 @@ impl Live {
     /// Whether an invented unit is filmed: what was seen of it holds until it is turned.
     fn films_invented(&self) -> bool {
         self.running.as_ref().is_some_and(|running| running.stage().is_some())
+    }
+
+    /// What is said where a frame is read through another map than the one before it, or through none any more.
+    fn is_read_otherwise(&self, newest: &LiveFrame) -> Option<String> {
+        let before = self.now.as_ref()?;
+        let name = &newest.seeing.camera.name;
+        let is_without =
+            |frame: &LiveFrame| frame.found.as_ref().is_err_and(NoLook::is_without_map);
+        if is_without(newest) {
+            let why = newest.found.as_ref().err()?;
+            return (!is_without(before)).then(|| format!("Frames are not read any more: {why}."));
+        }
+        let is_another = before.seeing.camera != newest.seeing.camera;
+        is_another.then(|| {
+            format!(
+                "The camera map “{name}” was changed: frames are read through what it is now. What was read before it \
+                 left the row."
+            )
+        })
     }
 
     /// Whether an invented camera has not filmed yet what stands before it now.
