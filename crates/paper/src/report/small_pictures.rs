@@ -25,6 +25,8 @@ const APART_PT: f64 = 10.0;
 const HIGHEST_PT: f64 = 160.0;
 /// Marks begin so far from the crosshair, which stays in sight, and end so far.
 const MARK_PT: [f64; 2] = [3.5, 10.0];
+/// They run between the crosshair's lines.
+const ASLANT: f64 = core::f64::consts::FRAC_1_SQRT_2;
 
 /// A picture that a reading rests on, small.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,15 +164,17 @@ fn colour(entry: &Entry, place: usize) -> Colour {
     palette::channel(channel)
 }
 
-/// Four strokes towards a place, seen on dark and bright.
+/// Four strokes towards a place, between the lines of its crosshair, seen on dark and bright.
 fn marks([x, y]: [f64; 2], colour: Colour) -> impl Iterator<Item = Ink> {
     let [near, far] = MARK_PT;
     let pens = [Pen::line(Colour::WHITE, 2.4), Pen::line(colour, 1.0)];
     pens.into_iter().flat_map(move |pen| {
-        [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]].map(|[right, down]| {
-            let points = [near, far].map(|away| [x + right * away, y + down * away]).to_vec();
-            Ink::Path { points, closed: false, pen }
-        })
+        [[ASLANT, ASLANT], [-ASLANT, ASLANT], [-ASLANT, -ASLANT], [ASLANT, -ASLANT]].map(
+            |[right, down]| {
+                let points = [near, far].map(|away| [x + right * away, y + down * away]).to_vec();
+                Ink::Path { points, closed: false, pen }
+            },
+        )
     })
 }
 
