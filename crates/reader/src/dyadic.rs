@@ -88,7 +88,7 @@ pub(crate) fn strongest(bins: &Bins) -> Option<Piece> {
             continue;
         }
         for (place, row) in sums.chunks_exact(across).enumerate() {
-            let largest = row.iter().copied().fold(f32::MIN, |a, b| if b > a { b } else { a });
+            let largest = largest(row);
             let from = place / slopes * rows;
             // A strip cut off by the edge has fewer rows.
             let there = rows.min(along - from);
@@ -101,6 +101,20 @@ pub(crate) fn strongest(bins: &Bins) -> Option<Piece> {
         }
     }
     best
+}
+
+/// The largest of some values, in lanes that a processor takes at once.
+fn largest(row: &[f32]) -> f32 {
+    const LANES: usize = 8;
+    let larger = |a: f32, b: f32| if b > a { b } else { a };
+    let (whole, rest) = row.as_chunks::<LANES>();
+    let mut lanes = [f32::MIN; LANES];
+    for values in whole {
+        for (lane, value) in lanes.iter_mut().zip(values) {
+            *lane = larger(*lane, *value);
+        }
+    }
+    lanes.iter().chain(rest).copied().fold(f32::MIN, larger)
 }
 
 /// The same piece, placed between bins: the best of places near both ends.

@@ -55,25 +55,22 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
     let slopes = (STEEPEST * far / ENDS_PX) as i32;
     let places = (FAR_PX / STEP_PX) as i32;
     let mut best: Option<(f64, f64)> = None;
-    let mut seen: Vec<[f64; 2]> = Vec::with_capacity(pieces.len());
     for slope in -slopes..=slopes {
         for place in -places..=places {
             let off_px = f64::from(place) * STEP_PX;
             let slope = f64::from(slope) * ENDS_PX / far;
-            seen.clear();
-            let mut half = 0;
+            let mut halves = [Part::default(); 2];
             for piece in &pieces {
                 let step = (off_px + slope * (piece.along - mid) + FAR_PX) / STEP_PX;
-                let there = (step > -0.5).then(|| piece.at.get(step.round() as usize)).flatten();
-                seen.extend(there.filter(|[_, own]| *own > 0.0));
-                if piece.along <= mid {
-                    half = seen.len();
+                let there = (step > -0.5).then(|| piece.at.get((step + 0.5) as usize)).flatten();
+                if let Some(&[with, own]) = there.filter(|[_, own]| *own > 0.0) {
+                    halves[usize::from(piece.along > mid)].add(with, own);
                 }
             }
             // The whole line, and each of its halves: an arm of the other may be short.
-            let (before, after) = seen.split_at(half);
-            for part in [&seen, before, after] {
-                let Some([with, own]) = without_the_clearest(part) else { continue };
+            let [before, after] = halves;
+            for part in [before.and(after), before, after] {
+                let Some([with, own]) = part.without_the_clearest() else { continue };
                 let z = with / (noise * own.sqrt());
                 let share = with / (own * line.height);
                 if share >= LEAST_SHARE && z >= best.map_or(LEAST_Z, |(most, _)| most) {
@@ -85,21 +82,42 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
     best.map(|(_, off_px)| off_px.abs().max(STEP_PX))
 }
 
-/// The sums over all pieces but the one that shows most, for a spot is no line; `None` of too few.
-fn without_the_clearest(part: &[[f64; 2]]) -> Option<[f64; 2]> {
-    let [clearest, _] =
-        part.iter().max_by(|a, b| a[0].total_cmp(&b[0])).filter(|_| part.len() > 1)?;
-    let mut left_out = false;
-    let mut sums = [0.0; 2];
-    for [with, own] in part {
-        if !left_out && with == clearest {
-            left_out = true;
-            continue;
+/// Sums over pieces, and the one of them that shows most.
+#[derive(Clone, Copy, Default)]
+struct Part {
+    count: usize,
+    sums: [f64; 2],
+    clearest: [f64; 2],
+}
+
+impl Part {
+    fn add(&mut self, with: f64, own: f64) {
+        self.count += 1;
+        self.sums[0] += with;
+        self.sums[1] += own;
+        if self.count == 1 || with > self.clearest[0] {
+            self.clearest = [with, own];
         }
-        sums[0] += with;
-        sums[1] += own;
     }
-    Some(sums)
+
+    fn and(self, other: Self) -> Self {
+        if self.count == 0 || other.count == 0 {
+            return if self.count == 0 { other } else { self };
+        }
+        let both = |place: usize| self.sums[place] + other.sums[place];
+        let first = self.clearest[0] >= other.clearest[0];
+        Self {
+            count: self.count + other.count,
+            sums: [both(0), both(1)],
+            clearest: if first { self.clearest } else { other.clearest },
+        }
+    }
+
+    /// The sums over all but the one that shows most, for a spot is no line; `None` of too few.
+    fn without_the_clearest(self) -> Option<[f64; 2]> {
+        let less = |place: usize| self.sums[place] - self.clearest[place];
+        (self.count > 1).then(|| [less(0), less(1)])
+    }
 }
 
 /// Level, slope, bend, the line, it moved, widened, blunter and sharper.
@@ -119,17 +137,18 @@ fn piece(
     let along = blocks.iter().map(|block| block.along).sum::<f64>() / blocks.len() as f64;
     let shape = line.shape;
     let [blunt, .., sharp] = shape.others();
+    // Each row times the root of its weight: products are plain ones then.
+    let roots: Vec<f64> = stack.iter().map(|(.., weight)| weight.sqrt()).collect();
     let rows: Vec<[f64; OWN]> = stack
         .iter()
-        .map(|(d, ..)| {
+        .zip(&roots)
+        .map(|((d, ..), root)| {
             let [t, s] = shape.at(*d);
             let of = d / reach;
             [1.0, of, of * of, t, s, d * s, blunt.height(*d) - t, sharp.height(*d) - t]
+                .map(|term| term * root)
         })
         .collect();
-    let product = |a: &[f64], b: &[f64]| -> f64 {
-        a.iter().zip(b).zip(&stack).map(|((a, b), (.., weight))| weight * a * b).sum()
-    };
     let less = |values: &mut [f64], basis: &[Vec<f64>]| {
         for term in basis {
             let shared = product(values, term);
@@ -150,16 +169,35 @@ fn piece(
             basis.push(values);
         }
     }
-    let mut left: Vec<f64> = stack.iter().map(|(_, value, _)| *value).collect();
+    let mut left: Vec<f64> =
+        stack.iter().zip(&roots).map(|((_, value, _), root)| value * root).collect();
     less(&mut left, &basis);
+    let mut values = vec![0.0; stack.len()];
     let count = (2.0 * FAR_PX / STEP_PX) as usize + 1;
     let at = (0..count).map(|step| {
         let away_px = step as f64 * STEP_PX - FAR_PX;
-        let mut values: Vec<f64> = stack.iter().map(|(d, ..)| shape.height(d - away_px)).collect();
+        for (value, ((d, ..), root)) in values.iter_mut().zip(stack.iter().zip(&roots)) {
+            *value = shape.height(d - away_px) * root;
+        }
         let whole = product(&values, &values);
-        less(&mut values, &basis);
-        let own = product(&values, &values);
+        // What is left is square to the basis: all products with that are those of the values as they are.
+        let shared: f64 = basis.iter().map(|term| product(&values, term).powi(2)).sum();
+        let own = whole - shared;
         if own > LEAST_OWN * whole { [product(&values, &left), own] } else { [0.0; 2] }
     });
     Some(Piece { along, at: at.collect() })
+}
+
+/// The sum of products, in lanes that a processor takes at once.
+fn product(a: &[f64], b: &[f64]) -> f64 {
+    const LANES: usize = 4;
+    let ((a_whole, a_rest), (b_whole, b_rest)) = (a.as_chunks::<LANES>(), b.as_chunks::<LANES>());
+    let mut lanes = [0.0; LANES];
+    for (a, b) in a_whole.iter().zip(b_whole) {
+        for (lane, (a, b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
+            *lane += a * b;
+        }
+    }
+    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
+    lanes.iter().sum::<f64>() + rest
 }
