@@ -81,6 +81,7 @@ pub(crate) fn word(refusal: &Refusal) -> &'static str {
         Refusal::Ambiguous { .. } => "ambiguous",
         Refusal::Crowded { .. } => "crowded",
         Refusal::Doubled { .. } => "doubled",
+        Refusal::Unlike { .. } => "unlike",
         Refusal::Cut { .. } => "cut",
         Refusal::Saturated { .. } => "saturated",
         Refusal::TooFaint => "too faint",

@@ -2,7 +2,8 @@
 
 use nalgebra::{Matrix2, Vector2};
 
-use crate::blocks::{Around, BLOCK};
+use crate::alike;
+use crate::blocks::{Around, BLOCK, Block};
 use crate::crowding::{self, Crowding};
 use crate::looking::Looking;
 use crate::matching::{self, Pair};
@@ -262,19 +263,20 @@ fn arm(line: &Line, along: f64, before: bool) -> Option<f64> {
     seen.then_some(end)
 }
 
+/// The line's places in the camera's picture without its lens's distortion, where that is known.
+fn straight_nodes(line: &Line, looking: &Looking) -> Vec<Node> {
+    let straight = |block: &Block| {
+        let Some(radial) = looking.radial else { return block.node() };
+        let straight = radial.straight_from_px(line.way.px(block.along, block.across));
+        let [along, across] = line.way.along_across(straight);
+        Node { along, across, variance: block.variance }
+    };
+    line.blocks.iter().map(straight).collect()
+}
+
 /// The line's fit in the camera's picture without its lens's distortion.
 fn straightened(line: &Line, looking: &Looking) -> Option<Fitted> {
-    let Some(radial) = looking.radial else { return Some(line.fitted) };
-    let nodes: Vec<Node> = line
-        .blocks
-        .iter()
-        .map(|block| {
-            let straight = radial.straight_from_px(line.way.px(block.along, block.across));
-            let [along, across] = line.way.along_across(straight);
-            Node { along, across, variance: block.variance }
-        })
-        .collect();
-    fit(&nodes)
+    if looking.radial.is_none() { Some(line.fitted) } else { fit(&straight_nodes(line, looking)) }
 }
 
 /// By how much a line is seen moved at a place along the one that crosses it, and the variance of that: half
@@ -320,9 +322,14 @@ fn crossing(
         if let Some(beside_px) = second::beside_px(&views[place], line, &around(line, lines)) {
             return Err(Refusal::Doubled { beside_px });
         }
+        let nodes = straight_nodes(line, looking);
+        let size = picture.size();
+        alike::along(&views[place], line, &nodes, &around(line, lines), size)
+            .map_err(|how| Refusal::Unlike { how })?;
         extra[place] =
             [lopsided_px, by_bend_px, by_shape_px, uneven_px].iter().map(|px| px * px).sum::<f64>();
     }
+    alike::both(flat, upright).map_err(|how| Refusal::Unlike { how })?;
     let fits = [straightened(flat, looking), straightened(upright, looking)];
     let [Some(h), Some(v)] = fits else { return Err(Refusal::TooFaint) };
     let straight = met(&h, &v);

@@ -75,6 +75,20 @@ pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
     found
 }
 
+/// How much wider than the whole each piece of two blocks is, a share of it, with its variance.
+pub(crate) fn widths(view: &View<'_>, line: &Line, around: &Around) -> Vec<(f64, f64)> {
+    const TWO: usize = 2;
+    let reach = line.shape.reach_px().min(40.0);
+    let pieces = line.blocks.chunks(TWO);
+    let told = pieces.filter_map(|blocks| {
+        told(&stacked(view, line.path(), blocks, reach, around), line.shape, reach, 0.0)
+    });
+    let noise2 = line.noise * line.noise;
+    told.map(|piece| (piece.widening, piece.widening_variance * noise2))
+        .filter(|(width, variance)| width.is_finite() && *variance > 0.0)
+        .collect()
+}
+
 type Stack = [(f64, f64, f64)];
 
 /// Blocks next to each other that are clearly off to one side; or a jump of the height between one piece of

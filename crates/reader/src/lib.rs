@@ -13,10 +13,12 @@
 //! - `cross`: which lines make a crosshair, where they cross and how well that is known; `matching`: which
 //!   belong together; `saturation`: whether their pixels are full;
 //!   `crowding`: whether something lies along them; `second`: whether another line hides in what they leave over;
+//!   `alike`: whether they are those of one crosshair;
 //! - `graticule`: the crossing of a graticule's lines that a hand points at;
 //! - [`camera`]: the camera map, from marks to divisions with their covariance;
 //! - [`simulate`]: invented pictures for tests, practice and demonstrations.
 
+mod alike;
 mod blocks;
 pub mod camera;
 mod coarse;
@@ -42,4 +44,4 @@ pub use graticule::{Crossing, NoCrossing, crossing_near};
 pub use looking::Looking;
 pub use picture::Picture;
 pub use read::read;
-pub use refusal::{PictureError, Refusal};
+pub use refusal::{PictureError, Refusal, Unlike};

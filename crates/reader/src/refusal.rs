@@ -1,5 +1,7 @@
 //! What keeps a picture from being read, in the user's words.
 
+use core::fmt;
+
 use thiserror::Error;
 
 /// Why pixels are no picture.
@@ -54,6 +56,40 @@ pub enum PictureError {
     },
 }
 
+/// What tells that lines are not those of one crosshair.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Unlike {
+    /// One is wider than the one that crosses it.
+    Wider {
+        /// By how much, per cent.
+        percent: f64,
+    },
+    /// One is higher over its surroundings.
+    Higher {
+        /// By how much, per cent.
+        percent: f64,
+    },
+    /// One does not run in one course.
+    Stepped,
+    /// One changes its width.
+    Widens,
+}
+
+impl fmt::Display for Unlike {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Wider { percent } => write!(f, "one is {percent:.0} % wider than the other"),
+            Self::Higher { percent } => write!(f, "one is {percent:.0} % stronger than the other"),
+            Self::Stepped => f.write_str("one leaves its course on its way"),
+            Self::Widens => f.write_str("one changes its width on its way"),
+        }
+    }
+}
+
+/// What may be so where lines are doubled, and what to do.
+const NEARLY_ON_ANOTHER: &str =
+    "two crosshairs may lie nearly on one another; cap one channel, or turn its ring";
+
 /// Why no crosshair is reported of a picture. Never a guess.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum Refusal {
@@ -91,12 +127,17 @@ pub enum Refusal {
     },
     /// Another line runs almost along one of it.
     #[error(
-        "another line runs almost along a line of the crosshair, about {beside_px:.1} px beside it: two crosshairs \
-         may lie nearly on one another; cap one channel, or turn its ring"
+        "another line runs almost along a line of the crosshair, about {beside_px:.1} px beside it: {NEARLY_ON_ANOTHER}"
     )]
     Doubled {
         /// How far beside it, in its middle.
         beside_px: f64,
+    },
+    /// Its lines are not those of one crosshair.
+    #[error("of the two lines {how}: {NEARLY_ON_ANOTHER}")]
+    Unlike {
+        /// What tells that.
+        how: Unlike,
     },
     /// An arm ends at the edge of the picture.
     #[error(
