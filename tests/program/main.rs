@@ -5,6 +5,7 @@
 //! - `review`: every exit code of `samepoint review`
 //! - `read_again`: pictures of readings, read again by a review, and attacked
 //! - `report`: what is written, what is refused, what is never overwritten
+//! - `faces`: names in letters that only the system has
 //! - `shop`: every exit code of `samepoint shop`, and its table
 //! - `audit`: an audit pack, checked by the real `sha256sum`, and a month on paper
 //! - `shelf`: every exit code of `samepoint shelf`, its words and its table
@@ -32,6 +33,8 @@ mod bench;
 mod check_self;
 mod crash;
 mod exam;
+#[cfg(target_os = "linux")]
+mod faces;
 #[cfg(unix)]
 mod hostile;
 #[cfg(unix)]

@@ -19,6 +19,7 @@
 //!   long one stays; `map_changed`: the camera map changed meanwhile;
 //! - `seals`: sealing with the real `ssh-keygen`, and with ones that wait, fail or are not there;
 //! - `review`: stepping through, supposing, comparing, answering;
+//! - `scripts`: letters that are written from right to left;
 //! - `files`: a second window is read-only; open, copy and dialogs; broken files;
 //! - `waiting`: facts that could not be written: nothing drops them unasked; `rescued`: offered at the next
 //!   start;
@@ -114,6 +115,7 @@ mod rescued_signature;
 mod review;
 mod round_robin;
 mod row_back;
+mod scripts;
 #[cfg(unix)]
 mod seals;
 mod session;

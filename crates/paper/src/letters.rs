@@ -1,37 +1,34 @@
 //! The faces that go on paper, how wide words are in them, and which characters they lack.
 //!
-//! A character that no face has is told by its number in brackets, `[U+4E2D]`: the same bytes on every
-//! machine, nothing lost, and it can be looked up. (A face of the machine would make one session's
-//! report differ from place to place.)
+//! A character that the program's own faces lack is drawn from a face of the machine, where the program was told how
+//! to [search for one](search_further); what none has is told by its number in brackets, `[U+4E2D]`, so that nothing is
+//! lost and it can be looked up. What is written in the program's own faces has the same bytes on every machine.
+//!
+//! - `face`: those that can be asked for, `faces`: all there are; `runs`: pieces of a line that are set in one;
+//!   `glyph`: a letter as it is set; `figures`: what a long table has many thousands of.
 
+mod face;
+mod faces;
 mod figures;
 mod glyph;
+mod runs;
 
 use std::borrow::Cow;
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
-use std::sync::LazyLock;
 
-use harfrust::{
-    Direction, Feature, FontRef, Script, ShapeOptions, ShapePlan, Shaper, ShaperData, Tag,
-    UnicodeBuffer,
-};
-use skrifa::MetadataProvider as _;
-use skrifa::charmap::Charmap;
+use harfrust::{Direction, Feature, Script, ShapeOptions, ShapePlan, Shaper, Tag, UnicodeBuffer};
 
+pub use face::Face;
+pub(crate) use faces::DrawnFace;
+pub use faces::{FaceSource, FoundFace, RIGHT_TO_LEFT, RIGHT_TO_LEFT_BOLD, search_further};
 use figures::Figures;
 pub(crate) use figures::is_figure;
 pub(crate) use glyph::Glyph;
+use runs::{Run, is_of_right_to_left, runs};
 
 use crate::parts::{Part, PartRole};
-
-/// DejaVu Sans.
-pub(crate) const PLAIN: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans.ttf");
-/// DejaVu Sans Bold.
-pub(crate) const BOLD: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSans-Bold.ttf");
-/// DejaVu Sans Mono.
-pub(crate) const MONO: &[u8] = include_bytes!("../../../assets/fonts/DejaVuSansMono.ttf");
 
 /// Width of a letter where a face cannot be read, in ems: a middling letter's.
 const MIDDLING_EM: f64 = 0.6;
@@ -42,36 +39,14 @@ const LONGEST_KNOWN: usize = 40;
 /// So many words are remembered before all are forgotten: some ten megabytes.
 const MOST_KNOWN: usize = 1 << 14;
 
-/// A face.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Face {
-    /// Running words.
-    #[default]
-    Plain,
-    /// Words that stand out.
-    Bold,
-    /// Digits all of one width.
-    Mono,
-}
-
-impl Face {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Plain, Self::Bold, Self::Mono];
-
-    /// The face's file.
-    #[must_use]
-    pub const fn bytes(self) -> &'static [u8] {
-        match self {
-            Self::Plain => PLAIN,
-            Self::Bold => BOLD,
-            Self::Mono => MONO,
-        }
-    }
-}
-
 /// The faces, read once.
 pub struct Letters {
-    faces: [Option<ReadFace>; 3],
+    /// What sets words in the faces that are asked for.
+    shapers: [Option<Shaper<'static>>; 3],
+    /// Where further faces come from.
+    source: Option<&'static dyn FaceSource>,
+    /// From what characters are drawn that the face asked for may lack.
+    elsewhere: RefCell<HashMap<char, Option<DrawnFace>>>,
     /// What was told by its number so far.
     by_number: RefCell<BTreeSet<char>>,
     /// What setting words gave, for words that come again and again; and how it is done.
@@ -83,21 +58,6 @@ pub struct Letters {
     /// How many parts of a document were begun.
     parts: Cell<u32>,
 }
-
-/// A face that was read: what sets words in it, and which characters it has.
-struct ReadFace {
-    shaper: Shaper<'static>,
-    characters: Charmap<'static>,
-}
-
-/// What setting words needs of each face, read once for the program: the faces are part of it.
-static READ: LazyLock<[Option<(FontRef<'static>, ShaperData)>; 3]> = LazyLock::new(|| {
-    Face::ALL.map(|face| {
-        let font = FontRef::new(face.bytes()).ok()?;
-        let data = ShaperData::new(&font);
-        Some((font, data))
-    })
-});
 
 /// Words as they are set.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,19 +81,22 @@ const fn is_private(c: char) -> bool {
 }
 
 /// In which face, which way and in which script words are set.
-type Setting = (Face, Direction, Script);
+type Setting = (DrawnFace, Direction, Script);
 
 impl Letters {
     /// Reads the faces that come with the program.
     #[must_use]
     pub fn load() -> Self {
-        let read = |(font, data): &'static (FontRef<'static>, ShaperData)| ReadFace {
-            shaper: data.shaper(font).build(),
-            characters: font.charmap(),
-        };
-        let [plain, bold, mono] = &*READ;
+        Self::with(faces::source())
+    }
+
+    /// The same, with further faces from a source.
+    fn with(source: Option<&'static dyn FaceSource>) -> Self {
+        let shaper = |face| Some(DrawnFace::Own(face).read()?.shaper());
         Self {
-            faces: [plain, bold, mono].map(|face| face.as_ref().map(read)),
+            shapers: Face::ALL.map(shaper),
+            source,
+            elsewhere: RefCell::default(),
             by_number: RefCell::default(),
             known: RefCell::default(),
             plans: RefCell::default(),
@@ -155,23 +118,27 @@ impl Letters {
         number
     }
 
-    fn face(&self, face: Face) -> Option<&ReadFace> {
-        match (face, &self.faces) {
-            (Face::Plain, [plain, _, _]) => plain.as_ref(),
-            (Face::Bold, [_, bold, _]) => bold.as_ref(),
-            (Face::Mono, [_, _, mono]) => mono.as_ref(),
+    /// Where a character is drawn from that the plain face lacks; `None` where nothing has it.
+    fn elsewhere(&self, character: char) -> Option<DrawnFace> {
+        if let Some(known) = self.elsewhere.borrow().get(&character) {
+            return *known;
         }
+        let right_to_left = DrawnFace::RightToLeft;
+        let own = right_to_left.read().is_some_and(|face| face.has(character));
+        let found = || faces::found_with(self.source?, character);
+        // What a face has for private use means nothing to whoever reads the text back.
+        let readable = !is_private(character);
+        let face = readable.then(|| if own { Some(right_to_left) } else { found() }).flatten();
+        self.elsewhere.borrow_mut().insert(character, face);
+        face
     }
 
     /// A text as the faces can show it: a character that none has as its number, `[U+4E2D]`.
-    ///
-    /// The plain face decides: it is what a line is set in when another face lacks a letter of it.
     pub(crate) fn told<'a>(&self, text: &'a str) -> Cow<'a, str> {
-        let Some(plain) = self.face(Face::Plain) else { return Cow::Borrowed(text) };
+        let Some(plain) = DrawnFace::Own(Face::Plain).read() else { return Cow::Borrowed(text) };
         let lacks = |c: char| {
-            let there = || plain.characters.map(c).is_some_and(|glyph| glyph.to_u32() != 0);
-            // What a face has for private use means nothing to whoever reads the text back.
-            !c.is_ascii() && !is_figure(c) && (is_private(c) || !there())
+            let here = || !is_private(c) && plain.has(c);
+            !c.is_ascii() && !is_figure(c) && !here() && self.elsewhere(c).is_none()
         };
         if text.is_ascii() || !text.contains(lacks) {
             return Cow::Borrowed(text);
@@ -198,7 +165,7 @@ impl Letters {
     pub fn width_pt(&self, text: &str, face: Face, size_pt: f64) -> f64 {
         let width_em = match self.figures_width_em(text, face) {
             Some(width_em) => width_em,
-            None => self.set(&self.told(text), face).1.width_em,
+            None => self.set(&self.told(text), face).width_em,
         };
         width_em * size_pt
     }
@@ -214,14 +181,13 @@ impl Letters {
         held.get_mut(face as usize)?.width_em(text, |text| self.shaped(text, face))
     }
 
-    /// The letters of one line [as it is told](Self::told), with the face that has them all and how wide they
-    /// are together, ems. What is said of them is not kept, so that a table of many thousand figures costs
-    /// nothing but its figures.
+    /// The letters of one line [as it is told](Self::told), and how wide they are together, ems. What is said of
+    /// them is not kept, so that a table of many thousand figures costs nothing but its figures.
     pub(crate) fn lay<T>(
         &self,
         text: &str,
         face: Face,
-        with: impl FnOnce(Face, &[Glyph], f64) -> T,
+        with: impl FnOnce(&[Glyph], f64) -> T,
     ) -> T {
         let mut glyphs = self.laid.take();
         glyphs.clear();
@@ -231,23 +197,23 @@ impl Letters {
             });
         let said = if laid {
             let width_em = glyphs.iter().map(|glyph| glyph.advance_em).sum();
-            with(face, &glyphs, width_em)
+            with(&glyphs, width_em)
         } else {
-            let (face, set) = self.set(text, face);
-            with(face, &set.glyphs, set.width_em)
+            let set = self.set(text, face);
+            with(&set.glyphs, set.width_em)
         };
         self.laid.replace(glyphs);
         said
     }
 
-    /// The letters of one line [as it is told](Self::told), and the face that has them all: the one
-    /// asked for, or the plain one.
-    pub(crate) fn set(&self, text: &str, face: Face) -> (Face, Rc<Set>) {
+    /// The letters of one line [as it is told](Self::told): of the face asked for, or all of the plain one where that
+    /// lacks any; what neither has is drawn from elsewhere.
+    pub(crate) fn set(&self, text: &str, face: Face) -> Rc<Set> {
         let asked = self.set_in(text, face);
         if face != Face::Plain && asked.glyphs.iter().any(|glyph| glyph.id == 0) {
-            return (Face::Plain, self.set_in(text, Face::Plain));
+            return self.set_in(text, Face::Plain);
         }
-        (face, asked)
+        asked
     }
 
     fn set_in(&self, text: &str, face: Face) -> Rc<Set> {
@@ -255,7 +221,7 @@ impl Letters {
         if let Some(known) = self.known.borrow().get(place).and_then(|known| known.get(text)) {
             return Rc::clone(known);
         }
-        let set = Rc::new(Set::of(self.shaped(text, face)));
+        let set = Rc::new(Set::of(self.set_apart(text, face)));
         if text.len() <= LONGEST_KNOWN
             && let Some(known) = self.known.borrow_mut().get_mut(place)
         {
@@ -267,11 +233,42 @@ impl Letters {
         set
     }
 
+    /// The letters of a line: in one piece where a face has them all and they run one way.
+    fn set_apart(&self, text: &str, face: Face) -> Vec<Glyph> {
+        let own = DrawnFace::Own(face);
+        let (Some(asked), Some(plain)) = (own.read(), DrawnFace::Own(Face::Plain).read()) else {
+            return self.shaped(text, face);
+        };
+        let elsewhere = |c: char| {
+            let here = c.is_ascii() || asked.has(c) || plain.has(c);
+            (!here).then(|| self.elsewhere(c)).flatten()
+        };
+        if text.is_ascii() || !text.contains(|c| elsewhere(c).is_some() || is_of_right_to_left(c)) {
+            return self.shaped(text, face);
+        }
+        let face_of = |c: char| match elsewhere(c) {
+            Some(DrawnFace::RightToLeft) => DrawnFace::right_to_left(face),
+            Some(other) => other,
+            None => own,
+        };
+        let mut glyphs = Vec::new();
+        for Run { of, face, right_to_left } in runs(text, face_of) {
+            let piece = text.get(of.clone()).unwrap_or_default();
+            let way = if right_to_left { Direction::RightToLeft } else { Direction::LeftToRight };
+            let set = self.shaped_in(piece, face, Some(way));
+            glyphs.extend(set.into_iter().map(|glyph| Glyph {
+                of: glyph.of.start + of.start..glyph.of.end + of.start,
+                ..glyph
+            }));
+        }
+        glyphs
+    }
+
     /// How a face sets words of one script, worked out once.
     fn plan(
         &self,
-        named: Face,
-        face: &ReadFace,
+        named: DrawnFace,
+        shaper: &Shaper<'_>,
         direction: Direction,
         script: Script,
     ) -> Rc<ShapePlan> {
@@ -283,15 +280,28 @@ impl Letters {
         // One letter for one character, so that a search finds what was typed.
         let apart = Feature::new(Tag::new(b"liga"), 0, ..);
         let known = Some(script).filter(|script| *script != harfrust::script::UNKNOWN);
-        let plan = Rc::new(ShapePlan::new(&face.shaper, direction, known, None, &[apart]));
+        let plan = Rc::new(ShapePlan::new(shaper, direction, known, None, &[apart]));
         plans.push((key, Rc::clone(&plan)));
         plan
     }
 
-    fn shaped(&self, text: &str, named: Face) -> Vec<Glyph> {
-        let Some(face) = self.face(named) else {
+    fn shaped(&self, text: &str, face: Face) -> Vec<Glyph> {
+        self.shaped_in(text, DrawnFace::Own(face), None)
+    }
+
+    fn shaped_in(&self, text: &str, drawn: DrawnFace, way: Option<Direction>) -> Vec<Glyph> {
+        let found;
+        let shaper = match drawn {
+            DrawnFace::Own(face) => self.shapers.get(face as usize).and_then(Option::as_ref),
+            _ => {
+                found = drawn.read().map(faces::ReadFace::shaper);
+                found.as_ref()
+            }
+        };
+        let Some(shaper) = shaper else {
             let middling = |(start, c): (usize, char)| Glyph {
                 id: 0,
+                face: drawn,
                 advance_em: MIDDLING_EM,
                 offset_em: [0.0; 2],
                 of: start..start + c.len_utf8(),
@@ -301,12 +311,15 @@ impl Letters {
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
-        let plan = self.plan(named, face, buffer.direction(), buffer.script());
-        let set = face.shaper.shape(buffer, ShapeOptions::new().plan(Some(&plan)));
+        if let Some(way) = way {
+            buffer.set_direction(way);
+        }
+        let plan = self.plan(drawn, shaper, buffer.direction(), buffer.script());
+        let set = shaper.shape(buffer, ShapeOptions::new().plan(Some(&plan)));
         let mut starts: Vec<usize> =
             set.glyph_infos().iter().map(|info| info.cluster as usize).collect();
         starts.sort_unstable();
-        let em = f64::from(face.shaper.units_per_em());
+        let em = f64::from(shaper.units_per_em());
         let glyphs = set.glyph_infos().iter().zip(set.glyph_positions());
         glyphs
             .map(|(info, position)| {
@@ -314,6 +327,7 @@ impl Letters {
                 let end = starts.get(starts.partition_point(|&next| next <= start)).copied();
                 Glyph {
                     id: info.glyph_id,
+                    face: drawn,
                     advance_em: f64::from(position.x_advance) / em,
                     offset_em: [
                         f64::from(position.x_offset) / em,
@@ -339,12 +353,9 @@ mod tests {
     fn faces_have_the_signs_in_use() {
         let letters = Letters::load();
         for face in Face::ALL {
-            assert!(letters.face(face).is_some(), "{face:?}");
+            assert!(DrawnFace::Own(face).read().is_some(), "{face:?}");
             let signs = "0123456789 −±×°′.,:()·–…≤≥σχ²Δθφ↵[]\u{a0}";
-            assert!(
-                letters.set(signs, face).1.glyphs.iter().all(|glyph| glyph.id != 0),
-                "{face:?}"
-            );
+            assert!(letters.set(signs, face).glyphs.iter().all(|glyph| glyph.id != 0), "{face:?}");
         }
     }
 
@@ -367,7 +378,7 @@ mod tests {
         assert_eq!(letters.told("unit 日本🔭"), "unit [U+65E5][U+672C][U+1F52D]");
         assert_eq!(letters.told_by_number(), ["U+65E5", "U+672C", "U+1F52D"]);
         assert!(matches!(letters.told("Δ′ − é"), Cow::Borrowed(_)));
-        assert_eq!(letters.set("⟲", Face::Mono).0, Face::Plain);
+        assert_eq!(letters.set("⟲", Face::Mono).glyphs[0].face, DrawnFace::Own(Face::Plain));
     }
 
     /// Figures put together sign by sign are what the whole of them is set as, in every face.
@@ -383,8 +394,7 @@ mod tests {
                 assert!(letters.are_figures(&text, face), "{face:?} {text}");
                 let whole = letters.shaped(&text, face);
                 let width_em: f64 = whole.iter().map(|glyph| glyph.advance_em).sum();
-                letters.lay(&text, face, |in_face, glyphs, wide_em| {
-                    assert_eq!(in_face, face);
+                letters.lay(&text, face, |glyphs, wide_em| {
                     assert_eq!(glyphs, whole, "{face:?} {text}");
                     assert_eq!(wide_em.to_bits(), width_em.to_bits());
                 });
@@ -397,6 +407,53 @@ mod tests {
     /// No ligatures: each letter stands for itself.
     #[test]
     fn letters_stand_apart() {
-        assert_eq!(Letters::load().set("offices", Face::Plain).1.glyphs.len(), 7);
+        assert_eq!(Letters::load().set("offices", Face::Plain).glyphs.len(), 7);
+    }
+
+    /// Letters from right to left come from their own face and are drawn so; a number behind them is not turned round.
+    #[test]
+    fn figures_beside_letters_from_right_to_left_stay_as_they_are_read() {
+        let letters = Letters::load();
+        let text = "\u{5d9}\u{5d7} 0147";
+        assert_eq!(letters.told(text), text);
+        for (face, other) in [
+            (Face::Plain, DrawnFace::RightToLeft),
+            (Face::Bold, DrawnFace::RightToLeftBold),
+            (Face::Mono, DrawnFace::RightToLeft),
+        ] {
+            let set = letters.set(text, face);
+            let drawn: String = set.glyphs.iter().map(|glyph| &text[glyph.of.clone()]).collect();
+            assert_eq!(drawn, "0147 \u{5d7}\u{5d9}", "{face:?}");
+            assert!(set.glyphs.last().is_some_and(|glyph| glyph.face == other));
+            assert!(set.glyphs.iter().all(|glyph| glyph.id != 0));
+        }
+    }
+
+    /// The face of one width, which has signs that the plain one lacks, as if it were the machine's.
+    struct Machine;
+
+    impl FaceSource for Machine {
+        fn face_with(&self, _: char) -> Option<FoundFace> {
+            Some(FoundFace { bytes: std::sync::Arc::new(Face::Mono.bytes()), index: 0 })
+        }
+    }
+
+    /// A character that only a face of the machine has is drawn from it; what even that lacks keeps its number.
+    #[test]
+    fn a_face_of_the_machine_is_asked_last() {
+        let letters = Letters::with(Some(&Machine));
+        assert_eq!(letters.told("unit ⌶ 0147 日"), "unit ⌶ 0147 [U+65E5]");
+        assert_eq!(letters.told_by_number(), ["U+65E5"]);
+        let text = "unit ⌶ 0147";
+        let set = letters.set(text, Face::Plain);
+        let found: Vec<_> =
+            set.glyphs.iter().filter(|glyph| matches!(glyph.face, DrawnFace::Found(_))).collect();
+        // As wide as any letter of that face (DejaVu Sans Mono's `hmtx`: 1233 of 2048).
+        let is_sign = |glyph: &Glyph| {
+            let wide = (glyph.advance_em - 1233.0 / 2048.0).abs() < 1e-9;
+            glyph.id != 0 && wide && text.get(glyph.of.clone()) == Some("⌶")
+        };
+        assert!(found.len() == 1 && found.iter().all(|glyph| is_sign(glyph)), "{found:?}");
+        assert_eq!(Letters::with(None).told("⌶"), "[U+2336]");
     }
 }

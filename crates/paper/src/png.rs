@@ -1,5 +1,6 @@
 //! The field plot in pixels: the same ink as SVG and PDF.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use thiserror::Error;
@@ -10,7 +11,7 @@ use vello_cpu::{Glyph, Pixmap, RenderContext, Resources};
 
 use crate::ink::{Align, Ink, PagePoint, Pen};
 use crate::layout::layout;
-use crate::letters::{Face, Letters};
+use crate::letters::{DrawnFace, Face, Letters};
 use crate::palette::Colour;
 use crate::scene::Scene;
 
@@ -103,7 +104,7 @@ fn inked(ink: &[Ink], [width, height]: [u16; 2], scale: f64, letters: &Letters) 
         context: RenderContext::new(width, height),
         resources: Resources::new(),
         letters,
-        fonts: Face::ALL.map(|face| FontData::new(Blob::new(Arc::new(face.bytes())), 0)),
+        fonts: HashMap::new(),
         nearness_pt: NEARNESS_PX / scale,
     };
     brush.context.set_transform(Affine::scale(scale));
@@ -120,7 +121,8 @@ struct Brush<'a> {
     context: RenderContext,
     resources: Resources,
     letters: &'a Letters,
-    fonts: [FontData; 3],
+    /// The faces in use, each taken in when its first letter is drawn.
+    fonts: HashMap<DrawnFace, Option<FontData>>,
     nearness_pt: f64,
 }
 
@@ -173,35 +175,42 @@ impl Brush<'_> {
         ink: Colour,
         align: Align,
     ) {
-        let (face, set) = self.letters.set(&self.letters.told(text), face);
+        let set = self.letters.set(&self.letters.told(text), face);
         let width_pt = set.width_em * size_pt;
         let mut pen_x = match align {
             Align::Left => x,
             Align::Middle => x - width_pt / 2.0,
             Align::Right => x - width_pt,
         };
-        let mut glyphs = Vec::with_capacity(set.glyphs.len());
-        for letter in &set.glyphs {
-            let [right_em, up_em] = letter.offset_em;
-            glyphs.push(Glyph {
-                id: letter.id,
-                x: (pen_x + right_em * size_pt) as f32,
-                y: (y - up_em * size_pt) as f32,
-            });
-            pen_x += letter.advance_em * size_pt;
-        }
-        let [plain, bold, mono] = &self.fonts;
-        let font = match face {
-            Face::Plain => plain,
-            Face::Bold => bold,
-            Face::Mono => mono,
-        };
         self.context.set_paint(colour(ink));
-        self.context
-            .glyph_run(&mut self.resources, font)
-            .font_size(size_pt as f32)
-            .hint(false)
-            .fill_glyphs(glyphs.into_iter());
+        for piece in set.glyphs.chunk_by(|one, next| one.face == next.face) {
+            let mut glyphs = Vec::with_capacity(piece.len());
+            for letter in piece {
+                let [right_em, up_em] = letter.offset_em;
+                glyphs.push(Glyph {
+                    id: letter.id,
+                    x: (pen_x + right_em * size_pt) as f32,
+                    y: (y - up_em * size_pt) as f32,
+                });
+                pen_x += letter.advance_em * size_pt;
+            }
+            let Some(font) = piece.first().and_then(|letter| self.font(letter.face)) else {
+                continue;
+            };
+            self.context
+                .glyph_run(&mut self.resources, &font)
+                .font_size(size_pt as f32)
+                .hint(false)
+                .fill_glyphs(glyphs.into_iter());
+        }
+    }
+
+    fn font(&mut self, face: DrawnFace) -> Option<FontData> {
+        let load = || {
+            let (file, index) = face.file()?;
+            Some(FontData::new(Blob::new(Arc::new(file)), index))
+        };
+        self.fonts.entry(face).or_insert_with(load).clone()
     }
 }
 

@@ -64,6 +64,9 @@ pub fn install(state_folder: &Path) {
     }
     let usual = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |info| {
+        if crate::system_faces::may_fail_here() {
+            return;
+        }
         let page = page(&info.to_string(), &Backtrace::force_capture());
         if let Some(folder) = STATE_FOLDER.get()
             && let Ok(path) = write_page(folder, &page)

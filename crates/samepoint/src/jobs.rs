@@ -289,6 +289,15 @@ impl Drop for WakeAtEnd {
     }
 }
 
+/// The answer of a library that may panic, which is asked in a thread of a name and waited for; `None` where it gave
+/// none.
+pub(crate) fn answer_of<T: Send>(name: &str, ask: impl FnOnce() -> T + Send) -> Option<T> {
+    std::thread::scope(|scope| {
+        let asking = std::thread::Builder::new().name(name.to_owned());
+        asking.spawn_scoped(scope, ask).ok()?.join().ok()
+    })
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::panic, reason = "tests fail by panicking")]
 mod tests {

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use crate::app::App;
 use crate::services::Services;
 
+pub use crate::system_faces::put_on_paper;
+
 /// What a desktop calls this program; also names its desktop file.
 pub const APP_ID: &str = "samepoint";
 
@@ -39,7 +41,10 @@ pub fn open(path: Option<PathBuf>) -> Result<(), NotOpened> {
     eframe::run_native(
         APP_ID,
         native_options(),
-        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, services, path)))),
+        Box::new(move |cc| {
+            crate::system_faces::put_on_screen(&cc.egui_ctx);
+            Ok(Box::new(App::new(&cc.egui_ctx, services, path)))
+        }),
     )
     .map_err(NotOpened::Display)
 }

@@ -13,7 +13,7 @@
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`audit_pack`]: a period's reports and files in one folder; [`calibration_file`]: a calibration's sheet; [`signals`]: none ends the program where an error can be told;
 //! - [`crash`]: what is kept for the day something goes wrong.
-//! - `notices`: what the program is built from;
+//! - [`system_faces`]: faces of the system for characters that ours lack; `notices`: what the program is built from;
 //! - [`testing`]: what tests and examples reach of it. To everybody else the program is `cli`, `launch` and `signals`.
 
 pub(crate) mod app;
@@ -41,6 +41,7 @@ pub(crate) mod sheets;
 pub(crate) mod shell;
 pub mod signals;
 pub(crate) mod speech;
+pub(crate) mod system_faces;
 pub mod testing;
 pub(crate) mod theme;
 pub(crate) mod ui_command;

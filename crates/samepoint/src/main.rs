@@ -7,6 +7,7 @@ use samepoint::cli::{Invocation, run};
 
 fn main() -> ExitCode {
     samepoint::signals::outlive_the_file_size_limit();
+    samepoint::launch::put_on_paper();
     let (mut out, mut err) = (std::io::stdout().lock(), std::io::stderr().lock());
     let path = match run(std::env::args_os(), &mut out, &mut err) {
         Invocation::Done(code) => return code,

@@ -1,6 +1,9 @@
 //! Pages of ink → PDF: vectors and text, faces embedded with the letters in use and no others, the
 //! same bytes for the same pages.
 
+use std::collections::HashMap;
+use std::sync::Arc;
+
 use krilla::Document;
 use krilla::color::rgb;
 use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
@@ -21,7 +24,7 @@ use super::tags::Tags;
 
 use crate::error::Error;
 use crate::ink::{Align, GreyPicture, Ink, PagePoint, Pen, rectangle};
-use crate::letters::{Face, Letters};
+use crate::letters::{DrawnFace, Face, Letters};
 use crate::palette::Colour;
 
 /// A quarter circle as a cubic: its handles, for a radius of 1.
@@ -67,7 +70,7 @@ pub(crate) fn pdf(
         .map_err(|why| not_written(format!("{why:?}")))?;
     let settings = SerializeSettings { configuration, ..SerializeSettings::default() };
     let mut document = Document::new_with(settings);
-    let fonts = Fonts::load()?;
+    let mut fonts = Fonts::load()?;
     let mut glyphs = Vec::new();
     let [width, height] = size_pt.map(|side| side as f32);
     let mut tags = Tags::default();
@@ -79,7 +82,7 @@ pub(crate) fn pdf(
         let mut told = tags.page(number);
         for ink in page {
             if told.before(&mut surface, ink) {
-                draw(&mut surface, ink, letters, &fonts, &mut glyphs);
+                draw(&mut surface, ink, letters, &mut fonts, &mut glyphs);
             }
         }
         told.end(&mut surface);
@@ -138,29 +141,31 @@ pub(super) fn date(stamp: Stamp) -> DateTime {
         .day(u8::try_from(day.day()).unwrap_or(1))
 }
 
-struct Fonts {
-    plain: Font,
-    bold: Font,
-    mono: Font,
-}
+/// The faces in use, each taken in when its first letter is drawn.
+#[derive(Default)]
+struct Fonts(HashMap<DrawnFace, Option<Font>>);
 
 impl Fonts {
-    fn load() -> Result<Self, Error> {
-        let load = |face: Face| {
-            let data = Data::from(face.bytes().to_vec());
-            Font::new(data, 0).ok_or_else(|| Error::NotWritten {
-                what: "a face of the program cannot be read".to_owned(),
-            })
+    fn of(&mut self, face: DrawnFace) -> Option<Font> {
+        let load = || {
+            let (file, index) = face.file()?;
+            let file: Arc<dyn AsRef<[u8]> + Send + Sync> = Arc::new(file);
+            Font::new(Data::from(file), index)
         };
-        Ok(Self { plain: load(Face::Plain)?, bold: load(Face::Bold)?, mono: load(Face::Mono)? })
+        self.0.entry(face).or_insert_with(load).clone()
     }
 
-    fn of(&self, face: Face) -> Font {
-        match face {
-            Face::Plain => self.plain.clone(),
-            Face::Bold => self.bold.clone(),
-            Face::Mono => self.mono.clone(),
+    /// # Errors
+    /// A face of the program cannot be read.
+    fn load() -> Result<Self, Error> {
+        let mut fonts = Self::default();
+        for face in Face::ALL {
+            if fonts.of(DrawnFace::Own(face)).is_none() {
+                let what = "a face of the program cannot be read".to_owned();
+                return Err(Error::NotWritten { what });
+            }
         }
+        Ok(fonts)
     }
 }
 
@@ -200,7 +205,7 @@ fn draw(
     surface: &mut Surface<'_>,
     ink: &Ink,
     letters: &Letters,
-    fonts: &Fonts,
+    fonts: &mut Fonts,
     glyphs: &mut Vec<KrillaGlyph>,
 ) {
     match ink {
@@ -236,26 +241,32 @@ fn draw(
         Ink::Words { at: [x, y], text, face, size_pt, colour, align } => {
             let text = letters.told(text);
             take(surface, &Pen::fill(*colour));
-            letters.lay(&text, *face, |face, laid, width_em| {
+            letters.lay(&text, *face, |laid, width_em| {
                 // A blank that only parts what is read aloud hangs over the edge.
                 let hangs = text.len() > 1 && text.ends_with(' ');
                 let last = laid.iter().filter(|glyph| hangs && glyph.of.end == text.len());
                 let hanging_em = last.map(|glyph| glyph.advance_em).sum::<f64>();
                 let width_pt = (width_em - hanging_em) * size_pt;
-                let left = match align {
+                let mut left = match align {
                     Align::Left => *x,
                     Align::Middle => x - width_pt / 2.0,
                     Align::Right => x - width_pt,
                 };
-                glyphs.clear();
-                glyphs.extend(laid.iter().map(|glyph| {
-                    let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
-                    let id = GlyphId::new(glyph.id);
-                    let advance = glyph.advance_em as f32;
-                    KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, glyph.of.clone(), None)
-                }));
-                let start = Point::from_xy(left as f32, *y as f32);
-                surface.draw_glyphs(start, glyphs, fonts.of(face), &text, *size_pt as f32, false);
+                for piece in laid.chunk_by(|one, next| one.face == next.face) {
+                    glyphs.clear();
+                    glyphs.extend(piece.iter().map(|glyph| {
+                        let [x_offset, y_offset] = glyph.offset_em.map(|part| part as f32);
+                        let (id, of) = (GlyphId::new(glyph.id), glyph.of.clone());
+                        let advance = glyph.advance_em as f32;
+                        KrillaGlyph::new(id, advance, x_offset, y_offset, 0.0, of, None)
+                    }));
+                    let start = Point::from_xy(left as f32, *y as f32);
+                    let font = piece.first().and_then(|glyph| fonts.of(glyph.face));
+                    if let Some(font) = font {
+                        surface.draw_glyphs(start, glyphs, font, &text, *size_pt as f32, false);
+                    }
+                    left += piece.iter().map(|glyph| glyph.advance_em).sum::<f64>() * size_pt;
+                }
             });
         }
     }

@@ -127,7 +127,7 @@ fn broken(
     width_pt: f64,
     lines: &mut Vec<Ended>,
 ) -> (String, f64) {
-    let (_, set) = letters.set(word, face);
+    let set = letters.set(word, face);
     let mut glyphs: Vec<&Glyph> = set.glyphs.iter().collect();
     // In the order of reading, which may not be that of drawing.
     glyphs.sort_by_key(|glyph| glyph.of.start);

@@ -11,6 +11,7 @@ mod palettes;
 use egui::epaint::text::{FontData, FontDefinitions, FontFamily};
 use egui::{Color32, CornerRadius, FontId, Margin, Stroke, Style, TextStyle, Theme, Visuals};
 use paper::Role;
+use paper::letters::{Face, RIGHT_TO_LEFT, RIGHT_TO_LEFT_BOLD};
 use solver::Channel;
 
 pub use palettes::Lighting;
@@ -90,6 +91,25 @@ fn blend(a: Color32, b: Color32, share: f32) -> Color32 {
 /// The bold family's name.
 pub(crate) const BOLD: &str = "bold";
 
+/// The names of the faces for letters from right to left.
+const RIGHT: &str = "right to left";
+const RIGHT_BOLD: &str = "right to left, bold";
+
+/// The figures of the Arabic block, a face each: of the script's other letters they would be turned round with whatever
+/// figure stands beside them.
+const FIGURES: [&[u8]; 10] = [
+    include_bytes!("../../../../assets/fonts/figures/0.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/1.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/2.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/3.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/4.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/5.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/6.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/7.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/8.ttf"),
+    include_bytes!("../../../../assets/fonts/figures/9.ttf"),
+];
+
 /// A bold face of a size.
 #[must_use]
 pub(crate) fn bold(size: f32) -> FontId {
@@ -105,18 +125,30 @@ pub(crate) fn mono(size: f32) -> FontId {
 fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::empty();
     for (name, bytes) in [
-        ("sans", include_bytes!("../../../../assets/fonts/DejaVuSans.ttf").as_slice()),
-        (BOLD, include_bytes!("../../../../assets/fonts/DejaVuSans-Bold.ttf").as_slice()),
-        ("mono", include_bytes!("../../../../assets/fonts/DejaVuSansMono.ttf").as_slice()),
+        ("sans", Face::Plain.bytes()),
+        (BOLD, Face::Bold.bytes()),
+        ("mono", Face::Mono.bytes()),
+        // Whoever sets a line parts it by faces and turns a whole part round: letters from right to left stand in
+        // faces of their own, so that no figure is turned with them.
+        (RIGHT, RIGHT_TO_LEFT),
+        (RIGHT_BOLD, RIGHT_TO_LEFT_BOLD),
     ] {
         fonts.font_data.insert(name.to_owned(), FontData::from_static(bytes).into());
     }
+    let figures: Vec<String> =
+        (0..FIGURES.len()).map(|figure| format!("figure {figure}")).collect();
+    for (name, bytes) in figures.iter().zip(FIGURES) {
+        fonts.font_data.insert(name.clone(), FontData::from_static(bytes).into());
+    }
     for (family, order) in [
-        (FontFamily::Proportional, ["sans", "mono"]),
-        (FontFamily::Monospace, ["mono", "sans"]),
-        (FontFamily::Name(BOLD.into()), [BOLD, "sans"]),
+        (FontFamily::Proportional, ["sans", "mono", RIGHT]),
+        (FontFamily::Monospace, ["mono", "sans", RIGHT]),
+        (FontFamily::Name(BOLD.into()), [BOLD, "sans", RIGHT_BOLD]),
     ] {
-        fonts.families.insert(family, order.map(str::to_owned).to_vec());
+        let [first, second, right] = order.map(str::to_owned);
+        let figures = figures.iter().cloned();
+        let order = [first, second].into_iter().chain(figures).chain([right]);
+        fonts.families.insert(family, order.collect());
     }
     fonts
 }
