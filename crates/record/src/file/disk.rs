@@ -1,10 +1,10 @@
 //! The disk, as little of it as a session needs, behind a trait so that its faults can be made.
 
-use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek as _, Write};
+use std::fs::File;
+use std::io::{self, Read, Write as _};
 use std::path::{Path, PathBuf};
 
-use crate::file::plain;
+use crate::file::{plain, system};
 
 /// What a session asks of a disk.
 pub trait Disk: Send + Sync {
@@ -120,18 +120,15 @@ pub enum Locking {
 #[derive(Clone, Copy, Debug, Default)]
 pub struct RealDisk;
 
-/// A note longer than this is not ours.
-const LONGEST_NOTE: u64 = 4096;
-
 impl Disk for RealDisk {
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
-        let file = OpenOptions::new().read(true).append(true).create_new(true).open(path)?;
+        let file = system::open_to_append(true, path)?;
         Ok(Box::new(RealFile { file, empty: false }))
     }
 
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn DiskFile>> {
         let empty = plain::look(path)?.len() == 0;
-        let file = OpenOptions::new().read(true).append(true).open(path)?;
+        let file = system::open_to_append(false, path)?;
         Ok(Box::new(RealFile { file, empty }))
     }
 
@@ -140,7 +137,7 @@ impl Disk for RealDisk {
     }
 
     fn state(&self, path: &Path) -> io::Result<FileState> {
-        plain::look(path).map(|metadata| state_of(&metadata))
+        system::state_under(path)
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -151,20 +148,8 @@ impl Disk for RealDisk {
         std::fs::remove_file(path)
     }
 
-    #[cfg(unix)]
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
-        // A folder may be written to and not read: then its names cannot be made to last.
-        let folder = File::open(folder).map_err(|why| match why.kind() {
-            io::ErrorKind::PermissionDenied => io::Error::new(io::ErrorKind::Unsupported, why),
-            _ => why,
-        })?;
-        folder.sync_all().map_err(lacking_sync)
-    }
-
-    // Elsewhere a folder cannot be opened as a file, and new names last by themselves.
-    #[cfg(not(unix))]
-    fn sync_folder(&self, _folder: &Path) -> io::Result<()> {
-        Ok(())
+        system::sync_folder(folder)
     }
 
     fn try_lock(&self, path: &Path, note: &str) -> io::Result<Locking> {
@@ -176,39 +161,12 @@ impl Disk for RealDisk {
             Err(why) if why.kind() != io::ErrorKind::NotFound => return Err(why),
             _ => {}
         }
-        let mut file =
-            OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
-        match file.try_lock() {
-            Ok(()) => {
-                // The note only tells others; the lock holds without it.
-                if holds_a_note(&mut file).unwrap_or(false) {
-                    let _ = file
-                        .set_len(0)
-                        .and_then(|()| file.rewind())
-                        .and_then(|()| file.write_all(note.as_bytes()));
-                }
-                Ok(Locking::Held(Box::new(file)))
-            }
-            Err(TryLockError::WouldBlock) => {
-                let mut held = String::new();
-                let _ = file.take(LONGEST_NOTE).read_to_string(&mut held);
-                Ok(Locking::Taken(held))
-            }
-            Err(TryLockError::Error(why)) => Err(lacking_locks(why)),
-        }
+        system::try_lock(path, note)
     }
 
     fn resolved(&self, path: &Path) -> PathBuf {
         path.canonicalize().unwrap_or_else(|_| path.to_owned())
     }
-}
-
-/// Whether a lock file holds an earlier note or nothing, and so may be written anew.
-fn holds_a_note(file: &mut File) -> io::Result<bool> {
-    let mut there = Vec::new();
-    file.take(LONGEST_NOTE + 1).read_to_end(&mut there)?;
-    let ours = there.is_empty() || (there.starts_with(b"(") && there.ends_with(b")"));
-    Ok(ours && there.len() as u64 <= LONGEST_NOTE)
 }
 
 struct RealFile {
@@ -229,24 +187,11 @@ impl DiskFile for RealFile {
     }
 
     fn sync(&mut self) -> io::Result<()> {
-        self.file.sync_all().map_err(lacking_sync)
+        self.file.sync_all().map_err(system::lacking_sync)
     }
 
-    // By hints that only those who ask for a lock see, where the system has such locks.
-    #[cfg(unix)]
     fn try_lock(&mut self) -> io::Result<bool> {
-        match self.file.try_lock() {
-            Ok(()) => Ok(true),
-            Err(TryLockError::WouldBlock) => Ok(false),
-            Err(TryLockError::Error(why)) => Err(lacking_locks(why)),
-        }
-    }
-
-    // Elsewhere a lock on the file itself would keep readers out: the lock file beside it and the
-    // comparing of lengths must do.
-    #[cfg(not(unix))]
-    fn try_lock(&mut self) -> io::Result<bool> {
-        Ok(true)
+        system::holds_writers_off(&self.file)
     }
 
     fn truncate(&mut self, length: u64) -> io::Result<()> {
@@ -254,89 +199,6 @@ impl DiskFile for RealFile {
     }
 
     fn state(&self) -> io::Result<FileState> {
-        self.file.metadata().map(|metadata| state_of(&metadata))
-    }
-}
-
-#[cfg(unix)]
-fn state_of(metadata: &std::fs::Metadata) -> FileState {
-    use std::os::unix::fs::MetadataExt;
-    FileState { length: metadata.len(), identity: (metadata.dev(), metadata.ino()) }
-}
-
-// Without a stable file number the moment of creation stands in for it.
-#[cfg(not(unix))]
-fn state_of(metadata: &std::fs::Metadata) -> FileState {
-    let created = metadata.created().ok();
-    let since = created.and_then(|time| time.duration_since(std::time::UNIX_EPOCH).ok());
-    let identity = since.map_or((0, 0), |d| (d.as_secs(), u64::from(d.subsec_nanos())));
-    FileState { length: metadata.len(), identity }
-}
-
-/// What a file system says that cannot sync: that the call is invalid, unknown or not supported, or no
-/// call for what this is.
-fn lacking_sync(why: io::Error) -> io::Error {
-    lacking(why, number::ENOTTY)
-}
-
-/// What a file system says that cannot lock: the same, or that it has no locks.
-fn lacking_locks(why: io::Error) -> io::Error {
-    lacking(why, number::ENOLCK)
-}
-
-fn lacking(why: io::Error, also: i32) -> io::Error {
-    let said = why.raw_os_error();
-    let lacks = matches!(why.kind(), io::ErrorKind::InvalidInput | io::ErrorKind::Unsupported)
-        || said.is_some_and(|said| said == also || number::UNSUPPORTED.contains(&said));
-    if lacks { io::Error::new(io::ErrorKind::Unsupported, why) } else { why }
-}
-
-/// The system's numbers for what it lacks: `ENOSYS`, `EOPNOTSUPP`, `ENOTSUP` where that is another.
-#[cfg(any(target_os = "linux", target_os = "android"))]
-mod number {
-    pub(super) const ENOTTY: i32 = 25;
-    pub(super) const ENOLCK: i32 = 37;
-    pub(super) const UNSUPPORTED: [i32; 3] = [38, 95, 95];
-}
-
-#[cfg(all(unix, not(any(target_os = "linux", target_os = "android"))))]
-mod number {
-    pub(super) const ENOTTY: i32 = 25;
-    pub(super) const ENOLCK: i32 = 77;
-    pub(super) const UNSUPPORTED: [i32; 3] = [78, 102, 45];
-}
-
-// What the standard library tells by kind is all that is known there.
-#[cfg(not(unix))]
-mod number {
-    pub(super) const ENOTTY: i32 = i32::MIN;
-    pub(super) const ENOLCK: i32 = i32::MIN;
-    pub(super) const UNSUPPORTED: [i32; 3] = [i32::MIN; 3];
-}
-
-#[cfg(all(test, target_os = "linux"))]
-mod tests {
-    use super::*;
-
-    /// Numbers from Linux's `errno-base.h` and `errno.h` (asm-generic): EINVAL 22, ENOTTY 25, ENOLCK 37,
-    /// ENOSYS 38, EOPNOTSUPP 95; EIO 5, ENOSPC 28 and EDQUOT 122 are faults, not lacks.
-    #[test]
-    fn what_a_disk_lacks_is_told_from_what_fails() {
-        let kind = |lacking: fn(io::Error) -> io::Error, number| {
-            lacking(io::Error::from_raw_os_error(number)).kind() == io::ErrorKind::Unsupported
-        };
-        for (number, sync, locks) in [
-            (22, true, true),
-            (25, true, false),
-            (37, false, true),
-            (38, true, true),
-            (95, true, true),
-            (5, false, false),
-            (28, false, false),
-            (122, false, false),
-        ] {
-            assert_eq!(kind(lacking_sync, number), sync, "{number}");
-            assert_eq!(kind(lacking_locks, number), locks, "{number}");
-        }
+        system::state_of(&self.file)
     }
 }

@@ -13,7 +13,7 @@
 //! - [`line_format`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`bad_field`]: what a line says that its format does not allow;
-//! - [`disk`]: the little that is asked of a disk; [`plain`]: nothing but plain files is read.
+//! - [`disk`]: the little that is asked of a disk; `system`: what of that differs between systems; [`plain`]: nothing but plain files is read.
 
 pub mod bad_field;
 pub mod chain;
@@ -30,6 +30,7 @@ mod salvaged;
 pub mod scan;
 mod session_words;
 pub mod set_aside;
+mod system;
 pub mod unread;
 pub(crate) mod v1;
 pub(crate) mod v2;
