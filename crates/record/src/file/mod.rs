@@ -13,7 +13,8 @@
 //! - [`line_format`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`bad_field`]: what a line says that its format does not allow;
-//! - [`disk`]: the little that is asked of a disk; `system`: what of that differs between systems; [`plain`]: nothing but plain files is read.
+//! - [`disk`]: the little that is asked of a disk; `system`: what of that differs between systems; [`plain`]: nothing but plain files is read; [`names`]: names that
+//!   every system takes.
 
 pub mod bad_field;
 pub mod chain;
@@ -23,6 +24,7 @@ pub mod fact_file;
 mod first_line;
 pub mod line_format;
 pub mod lock;
+pub mod names;
 pub mod open;
 pub mod plain;
 pub mod salvage;

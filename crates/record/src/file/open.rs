@@ -14,6 +14,7 @@ use crate::file::fact_file::{
 };
 use crate::file::line_format::{GoesOn, LineFormat};
 use crate::file::lock::{self, Holder, Lock};
+use crate::file::names;
 use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
 use crate::file::writer::{Desk, Writer};
 
@@ -167,6 +168,7 @@ impl<B: LineFormat> FactFile<B> {
             bytes.extend_from_slice(&line);
             hash = next;
         }
+        names::taken_everywhere(path).map_err(|why| refused_new(path, why))?;
         let disk = &*options.disk;
         let (lock, lock_missing) = match lock::take(disk, path, &options.opener) {
             Lock::Held(lock) => (Some(lock), false),
@@ -405,6 +407,7 @@ impl<B: LineFormat> FactFile<B> {
     }
 
     fn put_copy(&self, to: &Path, saved: impl Read, and_waiting: bool) -> Result<Copied, Error> {
+        names::taken_everywhere(to).map_err(|why| refused_new(to, why))?;
         let mut copy = self.disk.create_new(to).map_err(|why| refused_new(to, why))?;
         let copied = copy_bytes(saved, &mut *copy).and_then(|mut bytes| {
             for waiting in self.waiting.iter().filter(|_| and_waiting) {

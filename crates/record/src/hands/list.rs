@@ -7,6 +7,7 @@ use sha2::{Digest, Sha256};
 use super::hand::{Hand, bare_line};
 use crate::error::Error;
 use crate::fact::same_hand;
+use crate::file::names;
 use crate::shop::Kept;
 
 /// The hands of a shop as they were when it was loaded.
@@ -46,12 +47,15 @@ impl Hands {
                 .iter()
                 .find(|(other, file)| *file != name && same_hand(other, &initials))
                 .map(|(_, file)| file.clone());
-            let wanted = format!("{}.ron", crate::shop::safe_file_stem(&initials));
+            let wanted = format!("{}.ron", names::safe_stem(&initials));
             let what = match other {
                 Some(file) => format!(
                     "hand.initials: “{initials}” looks like the initials in {file}; give them others"
                 ),
-                None if name != wanted => {
+                // Where every name is taken a file may be called after initials that no name is everywhere.
+                None if name != wanted
+                    && name != format!("{}.ron", names::safe_part(&initials)) =>
+                {
                     format!("hand.initials: the file of “{initials}” is called {wanted}")
                 }
                 None => {

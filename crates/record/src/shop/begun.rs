@@ -8,7 +8,7 @@ use super::letterhead::{LETTERHEAD_FILE, Letterhead};
 use super::wording::{WORDING_FILE, Wording};
 use super::{FOLDERS, Shop, item};
 use crate::error::Error;
-use crate::file::Disk;
+use crate::file::{Disk, names};
 use crate::hands::Hand;
 use crate::validate::Checked as _;
 
@@ -32,6 +32,7 @@ impl Shop {
         hand.as_ref().map_or(Ok(()), Hand::check)?;
         let folder =
             std::path::absolute(folder).map_err(|why| Error::io("make the folder", folder, why))?;
+        names::taken_everywhere(&folder).map_err(|why| Error::io("begin", &folder, why))?;
         if folder.symlink_metadata().is_ok() {
             if !is_free(&folder)? {
                 return Err(Error::ShopNotEmpty { path: folder });

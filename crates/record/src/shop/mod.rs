@@ -41,7 +41,7 @@ mod tests;
 mod unpack;
 pub mod wording;
 
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -62,6 +62,7 @@ use jiff::civil::Date;
 
 use crate::error::Error;
 use crate::fact::Camera;
+use crate::file::names::{safe_part, safe_stem, same_somewhere};
 use crate::hands::{Hand, Hands};
 use crate::housing::Housing;
 use crate::practice::PracticeUnit;
@@ -235,7 +236,7 @@ impl Shop {
         let Some(named) = stem.get(10..).and_then(|rest| rest.strip_prefix(' ')) else {
             return false;
         };
-        let unit = safe_file_stem(unit);
+        let unit = safe_part(unit);
         named
             .strip_prefix(unit.as_str())
             .is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
@@ -315,8 +316,7 @@ impl Shop {
     /// # Errors
     /// As [`keep_station`](Self::keep_station); [`Error::AlreadyThere`] where these initials are listed.
     pub fn keep_hand(&mut self, hand: Hand) -> Result<PathBuf, Error> {
-        let path =
-            self.folder.join("hands").join(format!("{}.ron", safe_file_stem(&hand.initials)));
+        let path = self.folder.join("hands").join(format!("{}.ron", safe_stem(&hand.initials)));
         if path.exists() {
             return Err(Error::AlreadyThere { path });
         }
@@ -477,34 +477,19 @@ pub(crate) fn not_all_read(path: &Path) -> String {
     format!("{}: not all of it can be read", shown::path(path))
 }
 
-/// A name in a folder that no file has yet.
+/// A name in a folder that no file has yet, nor one that differs in large and small letters alone.
 pub(crate) fn free_name(folder: &Path, stem: &str, extension: &str) -> PathBuf {
-    let stem = safe_file_stem(stem);
-    let mut path = folder.join(format!("{stem}.{extension}"));
+    let stem = safe_stem(stem);
+    let there = fs::read_dir(folder).into_iter().flatten().flatten();
+    let taken: Vec<OsString> = there.map(|entry| entry.file_name()).collect();
+    let mut name = format!("{stem}.{extension}");
     let mut number = 2_u64;
-    // A link that leads nowhere has a name all the same.
-    while path.symlink_metadata().is_ok() {
-        path = folder.join(format!("{stem} ({number}).{extension}"));
+    // A folder that cannot be looked into may be asked for a name all the same; a link that leads nowhere has one.
+    while taken.iter().any(|taken| same_somewhere(taken, name.as_ref()))
+        || folder.join(&name).symlink_metadata().is_ok()
+    {
+        name = format!("{stem} ({number}).{extension}");
         number += 1;
     }
-    path
-}
-
-/// The longest stem, bytes: what is common leaves 255 for a name with its extension, the number of a
-/// namesake, and the lock's and the torn end's additions.
-const LONGEST_STEM: usize = 160;
-
-/// A text as a file name that every system takes: no separators, no control characters, nothing that
-/// turns the reading direction, not hidden, not endless.
-pub(crate) fn safe_file_stem(text: &str) -> String {
-    let mut kept = String::new();
-    for c in text.chars().take(80) {
-        let c = if shown::is_hidden(c) || r#"/\:*?"<>|"#.contains(c) { '-' } else { c };
-        if kept.len() + c.len_utf8() > LONGEST_STEM {
-            break;
-        }
-        kept.push(c);
-    }
-    let trimmed = kept.trim().trim_matches('.').trim();
-    if trimmed.is_empty() { "unnamed".to_owned() } else { trimmed.to_owned() }
+    folder.join(name)
 }

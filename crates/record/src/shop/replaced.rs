@@ -9,7 +9,7 @@ use super::item::{self, Item};
 use super::{Kept, free_name};
 use crate::error::Error;
 use crate::file::lock::{self, Lock};
-use crate::file::{Disk, Opener, plain};
+use crate::file::{Disk, Opener, names, plain};
 use crate::stamp::Stamp;
 
 /// The folder beside a file that its old versions lie in.
@@ -69,7 +69,7 @@ pub(super) fn earlier<T: Item>(path: &Path) -> Result<Vec<(String, T)>, Error> {
             rest == stem || rest.strip_prefix(&stem).is_some_and(|rest| rest.starts_with(" ("));
         if same
             && let Ok(value) = item::read::<T>(&path)
-            && super::safe_file_stem(value.name()) == stem
+            && names::safe_stem(value.name()) == stem
         {
             found.push((until.replace('T', " "), value));
         }

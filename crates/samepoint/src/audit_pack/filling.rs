@@ -5,6 +5,7 @@ use std::fs::{self, File};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
+use record::file::names;
 use record::sums;
 use tempfile::TempDir;
 
@@ -39,6 +40,7 @@ impl Filling {
                 }
             }
         }
+        names::taken_everywhere(to).map_err(|why| refused(ReportRefusal::System(why)))?;
         let beside = to.parent().filter(|folder| !folder.as_os_str().is_empty());
         let beside = beside.unwrap_or_else(|| Path::new("."));
         let folder =
