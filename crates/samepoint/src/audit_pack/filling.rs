@@ -87,7 +87,14 @@ impl Filling {
             _ => ReportRefusal::System(why).of(&self.to),
         };
         self.written(SUMS, self.sums.as_bytes()).map_err(refused)?;
-        fs::rename(self.folder.path(), &self.to).map_err(refused)?;
+        let from = self.folder.path();
+        // Not every system lets a folder take the place of an empty one.
+        let placed = fs::rename(from, &self.to).or_else(|why| match fs::remove_dir(&self.to) {
+            Ok(()) => fs::rename(from, &self.to),
+            Err(full) if full.kind() == io::ErrorKind::DirectoryNotEmpty => Err(full),
+            Err(_) => Err(why),
+        });
+        placed.map_err(refused)?;
         // It is there no more under its hidden name, so that nothing is to be taken away.
         let _ = self.folder.keep();
         Ok(())
