@@ -85,6 +85,10 @@ pub fn system(why: &io::Error) -> String {
     match why.kind() {
         // The project's own refusals say what to do themselves.
         _ if ours => why.to_string(),
+        // `ERROR_SHARING_VIOLATION`, `ERROR_LOCK_VIOLATION`.
+        _ if cfg!(windows) && matches!(why.raw_os_error(), Some(32 | 33)) => {
+            "another program has it open; close it there".to_owned()
+        }
         Kind::NotFound => "there is no such file or folder; check its name".to_owned(),
         Kind::PermissionDenied => "it may not be read or written here; ask for access".to_owned(),
         Kind::StorageFull | Kind::QuotaExceeded => "the disk is full; make room".to_owned(),
@@ -104,7 +108,20 @@ pub fn system(why: &io::Error) -> String {
 /// The name of a file or folder on one line, its marks visible.
 #[must_use]
 pub fn path(path: &Path) -> String {
-    one_line(&path.to_string_lossy()).into_owned()
+    let words = path.to_string_lossy();
+    one_line(&if cfg!(windows) { as_typed(words) } else { words }).into_owned()
+}
+
+/// A path as a hand would type it: Windows tells whole paths in a form of its own, `\\?\C:\shop` and
+/// `\\?\UNC\server\shop`.
+fn as_typed(words: Cow<'_, str>) -> Cow<'_, str> {
+    if let Some(rest) = words.strip_prefix(r"\\?\UNC\") {
+        return Cow::Owned(format!(r"\\{rest}"));
+    }
+    match words.strip_prefix(r"\\?\") {
+        Some(rest) if rest.as_bytes().get(1) == Some(&b':') => Cow::Owned(rest.to_owned()),
+        _ => words,
+    }
 }
 
 /// Whether a character is shown as its number: control characters, the line feed among them, line and
@@ -178,6 +195,20 @@ fn visible(text: &str, hidden: impl Fn(char) -> bool + Copy) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The forms are those of "Naming Files, Paths, and Namespaces" (Windows documentation).
+    #[test]
+    fn a_whole_path_of_windows_is_shown_as_it_is_typed() {
+        for (told, typed) in [
+            (r"\\?\C:\shop\a", r"C:\shop\a"),
+            (r"\\?\UNC\server\shop", r"\\server\shop"),
+            (r"\\?\Volume{1}\a", r"\\?\Volume{1}\a"),
+            (r"\\server\shop", r"\\server\shop"),
+            (r"C:\shop", r"C:\shop"),
+        ] {
+            assert_eq!(as_typed(Cow::Borrowed(told)), typed);
+        }
+    }
 
     #[test]
     fn what_could_mislead_is_shown_as_its_number() {

@@ -39,11 +39,34 @@ impl PathSheet {
 #[must_use]
 pub(crate) fn typed_path(typed: &str) -> Option<PathBuf> {
     let typed = typed.trim();
+    let typed = if cfg!(windows) { unquoted(typed) } else { typed };
     if typed.is_empty() {
         return None;
     }
-    Some(match (typed.strip_prefix("~/"), std::env::home_dir()) {
+    let below_home = typed.strip_prefix("~/");
+    let below_home = below_home.or_else(|| typed.strip_prefix(r"~\").filter(|_| cfg!(windows)));
+    Some(match (below_home, std::env::home_dir()) {
         (Some(rest), Some(home)) => home.join(rest),
         _ => PathBuf::from(typed),
     })
+}
+
+/// Without the straight quotes that the file manager of Windows puts round a path that is copied from it; no name
+/// there holds one.
+fn unquoted(typed: &str) -> &str {
+    let inside = typed.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+    inside.map_or(typed, str::trim)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quotes_round_a_whole_path_go() {
+        assert_eq!(unquoted(r#""C:\shop two""#), r"C:\shop two");
+        for other in [r"C:\shop", "\"", "a \"b\" c", ""] {
+            assert_eq!(unquoted(other), other);
+        }
+    }
 }
