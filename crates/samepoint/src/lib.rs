@@ -12,6 +12,7 @@
 //! - [`sealing`]: seals over what was signed, for window and command line;
 //! - [`pedals`]: presses that a hand gave commands; [`speech`]: having a sentence spoken;
 //! - [`report_file`]: a report put in its place; [`audit_pack`]: a period's reports and files in one folder; [`calibration_file`]: a calibration's sheet; [`signals`]: none ends the program where an error can be told;
+//! - `programs`: others of this computer, found and started;
 //! - [`crash`]: what is kept for the day something goes wrong.
 //! - [`system_faces`]: faces of the system for characters that ours lack; `notices`: what the program is built from;
 //! - [`testing`]: what tests and examples reach of it. To everybody else the program is `cli`, `launch` and `signals`.
@@ -34,6 +35,7 @@ pub(crate) mod pictures;
 pub(crate) mod places;
 pub(crate) mod plot;
 pub(crate) mod preferences;
+pub(crate) mod programs;
 pub(crate) mod report_file;
 pub(crate) mod sealing;
 pub(crate) mod services;

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 use record::shown;
 
-use crate::sealing::on_path;
+use crate::programs::{on_path, without_window};
 
 /// What is looked for, in this order, where no program is named.
 pub(crate) const USUAL: [&str; 2] = ["spd-say --wait", "espeak-ng"];
@@ -87,6 +87,7 @@ pub(crate) fn say(command: &str, sentence: &str, hush: &Hush) -> Result<(), NotS
     let mut starting = Command::new(&program);
     starting.args(&arguments).arg(sentence);
     starting.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    without_window(&mut starting);
     let failed = |why: Failure| NotSaid::Failed { program: program.clone(), why };
     let mut started =
         Started(starting.spawn().map_err(|why| failed(Failure::NotRun(Arc::new(why))))?);

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::refusal::NoProgram;
-use crate::sealing::on_path;
+use crate::programs::on_path;
 
 /// What is run where nothing else is named: the system's first camera, its brightness alone.
 pub(crate) const USUAL: &str = if cfg!(windows) {

@@ -9,6 +9,7 @@ use record::shown;
 
 use super::command::Command;
 use super::refusal::NoProgram;
+use crate::programs::without_window;
 
 /// One that was told to end is gone by then, or the system holds it.
 const GONE: Duration = Duration::from_secs(1);
@@ -55,6 +56,7 @@ impl Program {
         let mut starting = std::process::Command::new(&command.program);
         starting.args(&command.arguments);
         starting.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
+        without_window(&mut starting);
         #[cfg(unix)]
         std::os::unix::process::CommandExt::process_group(&mut starting, 0);
         let not_run = |why| NoProgram::NotRun { program: command.program.clone(), why };

@@ -16,7 +16,7 @@ use record::seal::check_seal;
 use record::{Body, Hands, SealState, Sealed, Seq};
 
 pub(crate) use keys::{KeyOffer, keys_of};
-pub(crate) use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, on_path};
+pub(crate) use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop};
 
 /// Something that somebody answers for, to be sealed.
 #[derive(Clone, Debug, PartialEq, Eq)]

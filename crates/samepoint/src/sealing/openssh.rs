@@ -13,6 +13,8 @@ use record::file::plain;
 use record::seal::{NAMESPACE, with_plain_line_ends};
 use record::shown;
 
+use crate::programs::{on_path, without_window};
+
 /// How long a passphrase, an agent or a touch is waited for.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -174,6 +176,7 @@ impl OpenSsh {
             Asks::Nobody => {
                 let said = fs::File::create(&told).map_err(not_run)?;
                 command.stdin(Stdio::null()).stderr(said);
+                without_window(&mut command);
                 if std::env::var_os("SSH_ASKPASS").is_none() {
                     // Whoever would be asked says no at once: it fails with words and does not hang.
                     command.env("SSH_ASKPASS", "false").env("SSH_ASKPASS_REQUIRE", "force");
@@ -218,27 +221,6 @@ impl Drop for Started {
         let _ = self.0.kill();
         let _ = self.0.wait();
     }
-}
-
-/// A program of this name on the user's path.
-#[must_use]
-pub(crate) fn on_path(name: &str) -> Option<PathBuf> {
-    let name = format!("{name}{}", std::env::consts::EXE_SUFFIX);
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    // A folder that is not named whole is another one from wherever the program was started.
-    let folders = std::env::split_paths(&path).filter(|folder| folder.is_absolute());
-    folders.map(|folder| folder.join(&name)).find(|program| is_program(program))
-}
-
-#[cfg(unix)]
-fn is_program(path: &Path) -> bool {
-    use std::os::unix::fs::PermissionsExt as _;
-    fs::metadata(path).is_ok_and(|about| about.is_file() && about.permissions().mode() & 0o111 != 0)
-}
-
-#[cfg(not(unix))]
-fn is_program(path: &Path) -> bool {
-    path.is_file()
 }
 
 /// What the program said, on one line, without the names of files that are gone.
