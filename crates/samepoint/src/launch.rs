@@ -49,6 +49,17 @@ pub fn open(path: Option<PathBuf>) -> Result<(), NotOpened> {
     .map_err(NotOpened::Display)
 }
 
+/// Says in a box why the window was not opened, where the program was started from the desktop: what is written to
+/// standard error goes nowhere then.
+#[cfg(windows)]
+pub fn say_on_desktop(why: &NotOpened) {
+    use std::os::windows::io::AsRawHandle as _;
+    if std::io::stderr().as_raw_handle().is_null() {
+        let said = rfd::MessageDialog::new().set_level(rfd::MessageLevel::Error);
+        let _ = said.set_title("samepoint").set_description(why.to_string()).show();
+    }
+}
+
 /// How the window is opened.
 #[must_use]
 pub fn native_options() -> eframe::NativeOptions {

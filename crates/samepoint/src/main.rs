@@ -19,6 +19,8 @@ fn main() -> ExitCode {
         Err(why) => {
             // Where even standard error is closed, the exit code has to say it.
             let _ = writeln!(std::io::stderr(), "samepoint: {why}");
+            #[cfg(windows)]
+            samepoint::launch::say_on_desktop(&why);
             ExitCode::from(2)
         }
     }
