@@ -452,7 +452,7 @@ fn put(to: &Path, bytes: &[u8]) -> io::Result<()> {
 
 /// A temporary file beside where it is to be, all of it on disk.
 fn filled(to: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
-    names::taken_everywhere(to)?;
+    names::taken_here(to)?;
     let folder = to.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or_else(|| Path::new("."));
     let mut file = temporary().tempfile_in(folder)?;

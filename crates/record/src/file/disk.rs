@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 
 use crate::file::{plain, system};
 
+pub use crate::file::system::{FileState, Locking};
+
 /// What a session asks of a disk.
 pub trait Disk: Send + Sync {
     /// Makes a file that must not exist yet, to append to and read.
@@ -17,7 +19,7 @@ pub trait Disk: Send + Sync {
     /// Opens a file that exists, to read from its start and append to.
     ///
     /// # Errors
-    /// As the system says.
+    /// As the system says; `ResourceBusy` where somebody keeps us out already by having it open.
     fn open_append(&self, path: &Path) -> io::Result<Box<dyn DiskFile>>;
 
     /// Opens a file to read.
@@ -97,23 +99,6 @@ pub trait DiskFile: Read + Send {
     /// # Errors
     /// As the system says.
     fn state(&self) -> io::Result<FileState>;
-}
-
-/// Length and identity of a file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct FileState {
-    /// Bytes.
-    pub length: u64,
-    /// The same for two names of one file, different for two files that exist at once.
-    pub identity: (u64, u64),
-}
-
-/// What asking for a lock gave.
-pub enum Locking {
-    /// It is ours until this is dropped.
-    Held(Box<dyn Send>),
-    /// Somebody has it and left this note.
-    Taken(String),
 }
 
 /// The disk of the machine.

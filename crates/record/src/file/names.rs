@@ -52,6 +52,14 @@ pub fn taken_everywhere(path: &Path) -> io::Result<()> {
     Err(io::Error::new(io::ErrorKind::InvalidFilename, why))
 }
 
+/// The same on Windows alone: where a hand puts what no shop needs, its own system's names do.
+///
+/// # Errors
+/// As [`taken_everywhere`].
+pub fn taken_here(path: &Path) -> io::Result<()> {
+    if cfg!(windows) { taken_everywhere(path) } else { Ok(()) }
+}
+
 /// Whether Windows takes a name for a device's.
 fn is_device(name: &str) -> bool {
     let bare = name.split('.').next().unwrap_or_default().trim_end().to_uppercase();

@@ -248,6 +248,10 @@ impl<B: LineFormat> FactFile<B> {
         };
         let mut file = match disk.open_append(path) {
             Ok(file) => file,
+            // Where a file is kept from others by opening it.
+            Err(why) if why.kind() == io::ErrorKind::ResourceBusy => {
+                return Self::for_reading(path, ReadOnlyReason::InUse(Holder::default()), options);
+            }
             Err(why) => {
                 let why = Error::io("write to", path, why);
                 return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);

@@ -8,7 +8,22 @@ pub(super) use this::{
     holds_writers_off, open_to_append, state_of, state_under, sync_folder, try_lock,
 };
 
-use super::disk::{FileState, Locking};
+/// Length and identity of a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FileState {
+    /// Bytes.
+    pub length: u64,
+    /// The same for two names of one file, different for two files that exist at once.
+    pub identity: (u64, u64),
+}
+
+/// What asking for a lock gave.
+pub enum Locking {
+    /// It is ours until this is dropped.
+    Held(Box<dyn Send>),
+    /// Somebody has it and left this note.
+    Taken(String),
+}
 
 /// A note longer than this is not ours.
 const LONGEST_NOTE: u64 = 4096;
@@ -84,10 +99,14 @@ mod this {
 
     pub(in super::super) fn open_to_append(new: bool, path: &Path) -> io::Result<File> {
         let mut options = OpenOptions::new();
-        options.read(true).append(true).create_new(new).share_mode(READ | DELETE).open(path)
+        options.read(true).append(true).create_new(new).share_mode(READ | DELETE);
+        options.open(path).map_err(|why| match why.raw_os_error() {
+            Some(NOT_SHARED) => io::Error::new(io::ErrorKind::ResourceBusy, why),
+            _ => why,
+        })
     }
 
-    /// It was opened so.
+    /// It could be opened so.
     pub(in super::super) fn holds_writers_off(_: &File) -> io::Result<bool> {
         Ok(true)
     }

@@ -40,7 +40,7 @@ impl Filling {
                 }
             }
         }
-        names::taken_everywhere(to).map_err(|why| refused(ReportRefusal::System(why)))?;
+        names::taken_here(to).map_err(|why| refused(ReportRefusal::System(why)))?;
         let beside = to.parent().filter(|folder| !folder.as_os_str().is_empty());
         let beside = beside.unwrap_or_else(|| Path::new("."));
         let folder =
