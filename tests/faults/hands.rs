@@ -212,7 +212,8 @@ fn hands_that_look_alike_are_left_out_of_the_list_both() {
     let known: Vec<&str> =
         loaded.hands.known.iter().map(|kept| kept.value.initials.as_str()).collect();
     assert_eq!(known, ["RV"]);
-    assert_eq!(loaded.skipped.len(), 3);
+    // Where large and small letters are one name, the second of two such files took the place of the first.
+    assert_eq!(loaded.skipped.len(), if cfg!(windows) { 2 } else { 3 });
     assert!(
         loaded.skipped.iter().all(|why| why.to_string().contains("looks like")),
         "{:?}",

@@ -152,7 +152,7 @@ mod tests {
             assert!(refused(good).is_ok(), "{good}");
         }
         for (bad, evidence) in [
-            ("a:b.pdf", "“:”"),
+            ("unit:5.pdf", "“:”"),
             ("a*.pdf", "“*”"),
             ("what?.pdf", "“?”"),
             ("a\"b", "“\"”"),
