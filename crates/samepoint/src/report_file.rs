@@ -424,6 +424,8 @@ fn may_replace(
     ours: Ours,
     other: &'static str,
 ) -> Result<(), NotWritten> {
+    // Before anything is opened: a name of Windows' own may be a device.
+    names::taken_here(to).map_err(|why| ReportRefusal::System(why).of(to))?;
     if to.is_dir() {
         return Err(ReportRefusal::Folder.of(to));
     }
