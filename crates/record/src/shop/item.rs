@@ -165,6 +165,8 @@ pub(super) fn words<T: Item>(value: &T) -> Result<String, Error> {
 /// shared.
 pub(super) fn write_aside(folder: &Path, text: &str) -> io::Result<tempfile::NamedTempFile> {
     let mut builder = tempfile::Builder::new();
+    // The library's own beginning of a name.
+    builder.prefix(".tmp");
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;
