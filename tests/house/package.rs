@@ -75,18 +75,45 @@ fn the_desktop_file_opens_what_the_program_writes() {
     assert!(bench.contains(&format!("APP_ID: &str = \"{}\"", value("StartupWMClass"))));
 }
 
+/// The endings of the files that the program keeps.
+fn extensions() -> BTreeSet<String> {
+    let shop = fs::read_to_string(root().join("crates/record/src/shop/mod.rs")).unwrap();
+    let told = shop.lines().filter(|line| line.contains("_EXTENSION: &str = "));
+    let found: BTreeSet<String> =
+        told.filter_map(|line| line.split('"').nth(1)).map(str::to_owned).collect();
+    assert!(found.contains("samepoint") && found.len() >= 3, "{found:?}");
+    found
+}
+
 #[test]
 fn every_kind_of_file_has_its_type() {
-    let shop = fs::read_to_string(root().join("crates/record/src/shop/mod.rs")).unwrap();
-    let extensions: BTreeSet<&str> = shop
-        .lines()
-        .filter(|line| line.contains("_EXTENSION: &str = "))
-        .filter_map(|line| line.split('"').nth(1))
-        .collect();
-    assert!(extensions.contains("samepoint") && extensions.len() >= 3, "{extensions:?}");
     let types = kept("samepoint.xml");
-    for extension in extensions {
+    for extension in extensions() {
         assert!(types.contains(&format!("<glob pattern=\"*.{extension}\"/>")), "{extension}");
+    }
+}
+
+/// What the installer for Windows puts there it takes away again: file types, keys, programs.
+#[test]
+fn the_installer_takes_away_what_it_brought() {
+    let script = fs::read_to_string(root().join("assets/installer/samepoint.nsi")).unwrap();
+    let (puts, takes) = script.split_once("Section \"Uninstall\"").unwrap();
+    for extension in extensions() {
+        assert!(puts.contains(&format!("!insertmacro type \"{extension}\" ")), "{extension}");
+        assert!(takes.contains(&format!("!insertmacro no_type \"{extension}\"")), "{extension}");
+    }
+    let (_, section) = puts.split_once("\nSection").unwrap();
+    let keys = section.lines().filter(|line| line.trim().starts_with("WriteReg"));
+    let keys: BTreeSet<&str> = keys.filter_map(|line| line.split('"').nth(1)).collect();
+    assert!(keys.len() >= 4, "{keys:?}");
+    for key in keys.into_iter().filter(|key| !key.starts_with("${TYPES}")) {
+        assert!(takes.contains(&format!("DeleteRegKey HKCU \"{key}\"")), "{key} is left behind");
+    }
+    let packs = fs::read_to_string(root().join(".ci/windows")).unwrap();
+    let packed = ["samepoint.com", "samepoint.exe", "samepoint-tables.exe", "notices.txt"];
+    for file in packed.iter().chain(&["README.md", "LICENSE-MIT.txt", "LICENSE-APACHE.txt"]) {
+        assert!(packs.contains(file), "{file} is not packed");
+        assert!(takes.contains(&format!("Delete \"$INSTDIR\\{file}\"")), "{file} is left behind");
     }
 }
 
