@@ -315,7 +315,13 @@ mod tests {
         }
     }
 
-    /// Words are text that can be searched, and what XML cannot hold does not break it.
+    /// What XML 1.0 cannot hold (2.2, "Characters") does not break it.
+    #[test]
+    fn what_xml_cannot_hold_is_replaced() {
+        assert_eq!(escaped("<\u{1}\u{fffe}\t&"), "&lt;\u{fffd}\u{fffd} &amp;");
+    }
+
+    /// Words are text that can be searched; what cannot be seen in them is shown by its number, as everywhere.
     #[test]
     fn words_are_text_and_escaped() {
         let mut scene = scene();
@@ -327,7 +333,7 @@ mod tests {
         let document = Document::parse(&written).unwrap();
         let label = group(&document, "settinglabel-left");
         let words = label.descendants().find(|node| node.has_tag_name("text")).unwrap();
-        assert_eq!(words.text(), Some("a < b & \"c\" \u{fffd} ′"));
+        assert_eq!(words.text(), Some("a < b & \"c\" \\u0001 ′"));
         // One reading of four is 0.2′ out, so by least squares the radius is 0.05′ more than 30′.
         let described = group(&document, "desc").text().unwrap();
         assert!(
