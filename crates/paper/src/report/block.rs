@@ -1,6 +1,6 @@
 //! Pieces of a page before they have a place: bands of ink, one under the other.
 
-use super::wrap::{ended_lines, lines, shortened, widest_word_pt};
+use super::wrap::{LINE_LETTERS, ended_lines, lines, shortened, widest_word_pt};
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
@@ -249,9 +249,15 @@ pub(super) fn cut_paragraph(
     look: TextLook,
     most_lines: usize,
 ) -> (Block, bool) {
-    let mut kept = lines(letters, text, look.face, look.size_pt, width_pt);
+    // What comes after one line more need not be broken.
+    let most_letters = most_lines.saturating_add(1).saturating_mul(LINE_LETTERS);
+    let start = text
+        .char_indices()
+        .nth(most_letters)
+        .map_or(text, |(end, _)| text.get(..end).unwrap_or(text));
+    let mut kept = lines(letters, start, look.face, look.size_pt, width_pt);
     if kept.len() <= most_lines {
-        return (paragraph(letters, text, width_pt, look), true);
+        return (paragraph(letters, text, width_pt, look), start.len() == text.len());
     }
     let next = kept.get(most_lines).cloned().unwrap_or_default();
     kept.truncate(most_lines);

@@ -93,7 +93,9 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) -> bool {
         beside: beside_picture(account, &mut plainly),
         own_caution: in_lines(wording::of(account).map_or("", |own| own.caution.trim())),
     };
-    let found = CUTS.into_iter().find_map(|cut| fitting(&says, cut, flow));
+    // Without a caution of the shop's own nothing is gained by moving it.
+    let adds = |cut: &Cut| cut.verdict || !cut.own_caution || !says.own_caution.is_empty();
+    let found = CUTS.into_iter().filter(adds).find_map(|cut| fitting(&says, cut, flow));
     let fits = found.is_some();
     // What no cutting helps: the plot comes before all that can go on overleaf.
     let made = found.unwrap_or_else(|| {
@@ -123,10 +125,14 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) -> bool {
 /// The page with the largest plot that it holds, cut so much.
 fn fitting<'a>(says: &Says<'a>, cut: Cut, flow: &Flow<'_>) -> Option<Made> {
     let left_pt = flow.left_pt();
-    let whole = PLOT_PT.into_iter().find_map(|plot_pt| {
+    let held = |plot_pt| {
         let made = says.made(cut, plot_pt, None, flow);
         (made.height_pt() <= left_pt).then_some(made)
-    });
+    };
+    let [largest, between @ .., smallest] = PLOT_PT;
+    // Where the smallest has no room, those between have none.
+    let smaller = || held(smallest).map(|made| between.into_iter().find_map(held).unwrap_or(made));
+    let whole = held(largest).or_else(smaller);
     if whole.is_some() || !cut.verdict {
         return whole;
     }

@@ -13,6 +13,9 @@ const SLACK_PT: f64 = 0.01;
 /// into a field; a file that somebody made may hold a megabyte in one.
 const LONGEST_TEXT: usize = 20_000;
 
+/// No line holds more letters than this.
+pub(super) const LINE_LETTERS: usize = 1000;
+
 /// Bytes of what may be one line.
 const SURELY_SHORT: usize = 200;
 
@@ -160,8 +163,8 @@ pub(crate) fn shortened(
     size_pt: f64,
     width_pt: f64,
 ) -> String {
-    // No line holds more letters than this; the rest need not be measured.
-    let start: String = text.chars().take(1000).collect();
+    // The rest need not be measured.
+    let start: String = text.chars().take(LINE_LETTERS).collect();
     let plain = letters.told(&record::shown::one_line(&start)).into_owned();
     if letters.width_pt(&plain, face, size_pt) <= width_pt {
         return plain;
