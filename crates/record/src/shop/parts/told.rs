@@ -1,5 +1,6 @@
 //! A plan in sentences and figures, as command line and window say it.
 
+use solver::decision::ENOUGH;
 use solver::remedy::shim::sentence;
 use solver::shelf::{Match, Plan, Totals};
 use solver::{Channel, Direction, Uncertainty};
@@ -128,6 +129,7 @@ pub fn figures_sentence(one: &Match) -> String {
 #[must_use]
 pub fn caution(one: &Match) -> Option<String> {
     let inside = one.prediction.chance.inside;
+    // As guarded verdicts have it.
     (inside < ENOUGH).then(|| {
         format!(
             "Too little is known of these parts to count on it: {} of the trials come inside.",
@@ -135,9 +137,6 @@ pub fn caution(one: &Match) -> Option<String> {
         )
     })
 }
-
-/// The share of trials that must be inside for nothing to be said of it: as guarded verdicts have it.
-const ENOUGH: f64 = 0.95;
 
 /// Degrees a tube of a match is turned.
 const fn turn(turned: bool) -> f64 {

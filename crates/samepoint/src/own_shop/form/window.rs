@@ -4,8 +4,18 @@ use record::{Rule, Window};
 
 use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
-const RULES: [&str; 2] =
-    ["guarded: uncertainty counts in the decision", "simple: the measured value alone decides"];
+/// A rule as it is chosen.
+const fn told(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Guarded => "guarded: uncertainty counts in the decision",
+        Rule::Simple => "simple: the measured value alone decides",
+    }
+}
+
+const RULES: [&str; 2] = {
+    let [simple, guarded] = Rule::ALL;
+    [told(simple), told(guarded)]
+};
 
 pub(super) fn fields(of: Option<&Window>) -> Fields {
     let limits = of.map(|window| window.limits);
@@ -13,10 +23,7 @@ pub(super) fn fields(of: Option<&Window>) -> Fields {
     if of.is_none() {
         fields.push(FormField::new("name", "Name of the window", FieldKind::Words));
     }
-    let rule = of.map_or(RULES[0], |window| match window.rule {
-        Rule::Guarded => RULES[0],
-        Rule::Simple => RULES[1],
-    });
+    let rule = told(of.map(|window| window.rule).unwrap_or_default());
     fields.extend([
         FormField::new("source", "Source", FieldKind::Words)
             .hint(record::window::SOURCE_NAMES)
@@ -71,7 +78,7 @@ pub(super) fn value(fields: &Fields, before: Option<&Window>) -> Result<Window, 
         name: before.map_or_else(|| fields.text("name"), |window| window.name.clone()),
         source: fields.text("source"),
         limits: limits(fields)?,
-        rule: if fields.chosen("rule") == 1 { Rule::Simple } else { Rule::Guarded },
+        rule: Rule::ALL.get(fields.chosen("rule")).copied().unwrap_or_default(),
         far_point_share: fields.maybe("far_point_share")?,
         note: fields.text("note"),
     })
