@@ -418,7 +418,7 @@ mod tests {
     /// What is selected, and what the pointer is over, can still be read (WCAG 2.2, 1.4.3).
     #[test]
     fn text_keeps_its_contrast_on_what_is_selected() {
-        for lighting in [Lighting::Dim, Lighting::DeepRed] {
+        for lighting in Lighting::ALL {
             let p = lighting.palette();
             for ground in [p.selected, p.line] {
                 let ratio = contrast(p.here, ground);
