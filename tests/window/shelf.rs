@@ -79,6 +79,7 @@ fn what_goes_together_is_shown_with_its_proof() {
     assert!(bench.says("Proved: no other choice of these parts does better."));
     assert!(bench.says("Predicted, not measured"));
     assert!(bench.says("0155 · Heron B") && bench.says("tube T-2301 turned 180°, eyepiece E-3301"));
+    assert!(bench.says("the eyes must diverge 0.1′, right image low 0.1′ · window use 1 %"));
     assert!(bench.says("The best single unit now"));
     bench.press("Not known (7)");
     assert!(bench.says("Eyepiece E-3307: nothing tells the radius of its circle."));
@@ -89,7 +90,7 @@ fn what_goes_together_is_shown_with_its_proof() {
     assert!(bench.says("Stated by: certificate T-2301, invented"));
     bench.press("Built since (1)");
     assert!(bench.says("as predicted, within the uncertainties"));
-    assert!(bench.says("crossing: predicted 7.4′, 24.0′, window use 89 %; read 8.0′, 23.9′"));
+    assert!(bench.says("crossing: predicted x 7.4′, y 24.0′, window use 89 %; read x 8.0′, y 23.9′"));
     bench.press("Look over 2026-11-23 0152.samepoint");
     assert_eq!(bench.app().place(), Place::Review);
 }
@@ -118,7 +119,13 @@ fn a_match_is_begun_with_its_parts_turns_and_prediction() {
     assert!(
         note.starts_with("Parts chosen from the shelf. Predicted from 44 sessions, not measured")
     );
-    assert!(note.contains("crossing 0.1′, 0.1′") && note.contains("inside over 99.9 %"), "{note}");
+    // Each figure names its axis, here and on screen.
+    for said in [
+        "crossing x 0.1′, y 0.1′; the eyes must diverge 0.1′, right image low 0.1′; window use 1 %",
+        "inside over 99.9 %",
+    ] {
+        assert!(note.contains(said), "{note}");
+    }
 }
 
 /// Another tube than the one that was chosen: nothing of the match is true of it.

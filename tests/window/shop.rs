@@ -271,6 +271,31 @@ fn ten_thousand_rows_cost_what_a_screenful_does() {
     assert!(many < 5 * few, "{many:?} beside {few:?}");
 }
 
+/// What is to be looked at is longer than a low window: page keys turn it, and the row that arrows come to is in sight.
+#[test]
+fn what_is_to_be_looked_at_is_turned_by_keys() {
+    let home = tempfile::tempdir().unwrap();
+    let size = vec2(1280.0, 620.0);
+    let mut bench = shop(home.path(), size);
+    bench.press("To look at");
+    bench.rest();
+    let ledger = bench.app().places().shop.survey.as_ref().unwrap().ledger.words();
+    let top = |bench: &Bench| bench.window.get_by_label(&ledger).rect().top();
+    let before = top(&bench);
+    bench.key(Key::PageDown);
+    bench.rest();
+    assert!(top(&bench) < before - 100.0, "{} {before}", top(&bench));
+    bench.key(Key::PageUp);
+    bench.rest();
+    assert!((top(&bench) - before).abs() < 1.0);
+    let rows = bench.app().places().shop.troubled.len();
+    for _ in 1..rows {
+        bench.key(Key::ArrowDown);
+    }
+    bench.rest();
+    assert!(top(&bench) < before - 100.0, "the last of {rows} rows is in sight");
+}
+
 #[test]
 fn the_shop_fits_every_size() {
     for size in [vec2(1280.0, 800.0), vec2(960.0, 600.0), vec2(640.0, 480.0)] {

@@ -50,7 +50,7 @@ fn words(matching: &Matching) -> String {
             said.map(move |said| format!("{unit}: {said}")).collect::<Vec<_>>()
         });
         lines.extend(shims);
-        lines.push(told::PREDICTED.to_owned());
+        lines.extend([told::PREDICTED, told::MISALIGNED_AXES].map(str::to_owned));
     }
     if let Some(best) = &plan.best_single {
         lines.push(format!("The best single unit now: {}", matching.in_words(best)));
@@ -77,8 +77,8 @@ const HEAD: [&str; 10] = [
     "right tube",
     "left eyepiece",
     "right eyepiece",
-    "crossing",
-    "misaligned",
+    "crossing x, y",
+    "misaligned x, y",
     "window use",
     "95 %",
     "inside",

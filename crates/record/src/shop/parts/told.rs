@@ -82,20 +82,25 @@ pub fn tube(serial: &str, turned_deg: f64) -> String {
     }
 }
 
-/// The two parts of a direction, arcminutes.
+/// Where a direction points, arcminutes to the right and up.
 #[must_use]
 pub fn place(at: Direction) -> String {
-    format!("{}, {}", arcmin(at.x_arcmin), arcmin(at.y_arcmin))
+    format!("x {}, y {}", arcmin(at.x_arcmin), arcmin(at.y_arcmin))
 }
 
-/// Figures of a match: crossing, misalignment, window use, what 95 % of trials stay below, the chance of being
+/// Which way the two figures of a misalignment count, under a table whose heads are x and y.
+pub const MISALIGNED_AXES: &str =
+    "Misaligned x: positive where the eyes must diverge; y: positive where the right image is high.";
+
+/// Figures of a match for a table: crossing x and y, misalignment x and y, window use, what 95 % of trials stay below, the chance of being
 /// inside.
 #[must_use]
 pub fn figures(one: &Match) -> [String; 5] {
     let told = &one.prediction;
+    let both = |x_arcmin, y_arcmin| format!("{}, {}", arcmin(x_arcmin), arcmin(y_arcmin));
     [
-        place(told.crossing),
-        place(Direction::new(told.misalignment.x_arcmin, told.misalignment.y_arcmin)),
+        both(told.crossing.x_arcmin, told.crossing.y_arcmin),
+        both(told.misalignment.x_arcmin, told.misalignment.y_arcmin),
         percent(told.window_use),
         told.chance.use_95.map_or_else(|| "–".to_owned(), percent),
         probability(told.chance.inside),
@@ -200,7 +205,9 @@ impl Matching {
     #[must_use]
     pub fn prediction_words(&self, one: &Match) -> String {
         let told = &one.prediction;
-        let [crossing, misaligned, used, most, inside] = figures(one);
+        let [_, _, used, most, inside] = figures(one);
+        let crossing = place(told.crossing);
+        let misaligned = crate::figures::misalignment(told.misalignment);
         let circle = |channel: Channel| {
             format!(
                 "{} circle about {} with a radius of {}",
@@ -210,8 +217,8 @@ impl Matching {
             )
         };
         one_line(&format!(
-            "Parts chosen from the shelf. Predicted from {}, not measured: {}, {}; crossing {crossing}, misaligned \
-             {misaligned}, window use {used}, in 95 % of trials at most {most}, inside {inside}.",
+            "Parts chosen from the shelf. Predicted from {}, not measured: {}, {}; crossing {crossing}; \
+             {misaligned}; window use {used}, in 95 % of trials at most {most}, inside {inside}.",
             counted_s(self.sessions, "session"),
             circle(Channel::Left),
             circle(Channel::Right),
@@ -254,7 +261,7 @@ impl Foretold {
         let off = self.against.centre_off[channel];
         let [x, y] = self.against.centre_95[channel];
         format!(
-            "{} centre: predicted {}, read {}, off by {} ± {}, {} ± {}; radius: predicted {}, read {}, off by {} ± {}",
+            "{} centre: predicted {}; read {}; off by x {} ± {}, y {} ± {}; radius: predicted {}, read {}, off by {} ± {}",
             channel.word(),
             place(told.centres[channel]),
             place(read.centre),
