@@ -340,6 +340,55 @@ fn a_damaged_cache_is_made_anew() {
     }
 }
 
+/// An opening in which nothing changed writes nothing, so that two windows may look at a shop at once; and where what
+/// the database sums up to is lost or damaged, the database is looked through, and that is all.
+#[test]
+fn an_opening_in_which_nothing_changed_writes_nothing() {
+    let shop = Opened::new();
+    shop.reads(&["a", "b", "c"]);
+    let (database, sum) = (shop.database(), shop.database().with_extension("sum"));
+    let looks =
+        |path: &Path| (fs::read(path).unwrap(), fs::metadata(path).unwrap().modified().unwrap());
+    let before = (looks(&database), looks(&sum));
+    // Another window reads it.
+    let held = fs::File::open(&database).unwrap();
+    held.lock_shared().unwrap();
+    shop.reads(&[]);
+    shop.reads(&[]);
+    assert_eq!((looks(&database), looks(&sum)), before);
+    // What changed is read, though it cannot be kept.
+    shop.keep("d", &facts());
+    shop.reads(&["d"]);
+    shop.reads(&["d"]);
+    drop(held);
+    shop.reads(&["d"]);
+    shop.reads(&[]);
+    let kept = fs::read(&sum).unwrap();
+    for at in 0..kept.len() {
+        let mut damaged = kept.clone();
+        damaged[at] ^= 1;
+        fs::write(&sum, damaged).unwrap();
+        shop.reads(&[]);
+    }
+    for other in [&kept[..kept.len() - 1], &[]] {
+        fs::write(&sum, other).unwrap();
+        shop.reads(&[]);
+    }
+    fs::remove_file(&sum).unwrap();
+    shop.reads(&[]);
+    assert_eq!(fs::read(&sum).unwrap().len(), kept.len());
+    // A link is replaced, and what it leads to is left alone.
+    #[cfg(unix)]
+    {
+        let elsewhere = shop.folder.path().join("elsewhere");
+        fs::write(&elsewhere, b"mine").unwrap();
+        fs::remove_file(&sum).unwrap();
+        std::os::unix::fs::symlink(&elsewhere, &sum).unwrap();
+        shop.reads(&[]);
+        assert_eq!(fs::read(&elsewhere).unwrap(), b"mine");
+    }
+}
+
 /// Summaries of one session under the name of another, as where a database was put together by hand.
 #[test]
 fn another_shops_cache_tells_nothing() {

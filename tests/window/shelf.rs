@@ -90,7 +90,9 @@ fn what_goes_together_is_shown_with_its_proof() {
     assert!(bench.says("Stated by: certificate T-2301, invented"));
     bench.press("Built since (1)");
     assert!(bench.says("as predicted, within the uncertainties"));
-    assert!(bench.says("crossing: predicted x 7.4′, y 24.0′, window use 89 %; read x 8.0′, y 23.9′"));
+    assert!(
+        bench.says("crossing: predicted x 7.4′, y 24.0′, window use 89 %; read x 8.0′, y 23.9′")
+    );
     bench.press("Look over 2026-11-23 0152.samepoint");
     assert_eq!(bench.app().place(), Place::Review);
 }

@@ -89,11 +89,11 @@ pub fn place(at: Direction) -> String {
 }
 
 /// Which way the two figures of a misalignment count, under a table whose heads are x and y.
-pub const MISALIGNED_AXES: &str =
-    "Misaligned x: positive where the eyes must diverge; y: positive where the right image is high.";
+pub const MISALIGNED_AXES: &str = "Misaligned x: positive where the eyes must diverge; y: where the right image is \
+                                   high.";
 
-/// Figures of a match for a table: crossing x and y, misalignment x and y, window use, what 95 % of trials stay below, the chance of being
-/// inside.
+/// Figures of a match for a table: crossing x and y, misalignment x and y, window use, what 95 % of trials stay
+/// below, the chance of being inside.
 #[must_use]
 pub fn figures(one: &Match) -> [String; 5] {
     let told = &one.prediction;

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::cache::KeptSummaries;
+use super::cache::{KeptSummaries, ReadLast};
 use super::summary::SessionSummary;
 use crate::error::Error;
 use crate::fact::Seq;
@@ -39,12 +39,14 @@ pub(super) struct LooksAt<'a> {
     pub(super) beside: &'a Beside,
     pub(super) disk: &'a dyn Disk,
     pub(super) kept: &'a KeptSummaries,
+    /// Where in what is kept was read last.
+    pub(super) last: ReadLast,
 }
 
 impl LooksAt<'_> {
     /// Looks at one.
-    pub(super) fn at(&self, path: &Path) -> Looked {
-        if let Some(summary) = self.kept.of(path) {
+    pub(super) fn at(&mut self, path: &Path) -> Looked {
+        if let Some(summary) = self.kept.of(path, &mut self.last) {
             return Looked { read_whole: false, summary: Ok(Box::new(summary)) };
         }
         let before = self.kept.before_reading(path);

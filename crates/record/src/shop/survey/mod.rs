@@ -62,6 +62,7 @@ pub mod work_done;
 use std::collections::BTreeSet;
 use std::fs;
 use std::num::NonZeroUsize;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
@@ -74,7 +75,7 @@ use crate::file::{Disk, RealDisk};
 use crate::recall::{Recall, Spell};
 use crate::review::{Beside, BlindWord};
 use crate::shown;
-use cache::KeptSummaries;
+use cache::{KeptSummaries, ReadLast};
 use looked::{Looked, LooksAt};
 
 pub use cache::SurveyCache;
@@ -87,6 +88,10 @@ pub use unseen::{Unseen, WhyUnseen};
 
 /// The probability of every interval, band and ellipse told of a shop.
 pub const COVERAGE: f64 = 0.95;
+
+/// A worker looks at so many sessions at a turn at most, and has so many turns at least where there are enough.
+const LONGEST_TURN: usize = 256;
+const TURNS: usize = 16;
 
 /// Differences are called so below this probability, corrected for how many were looked for.
 pub const SIGNIFICANT: f64 = 0.05;
@@ -285,29 +290,43 @@ pub fn survey_by(folder: &Path, looking: &Looking<'_>) -> Result<Option<Survey>,
     let sessions = folder.join("sessions");
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
-    let paths = files_in(&sessions, SESSION_EXTENSION)?;
-    let beside = Beside::load(folder);
-    let kept = looking.cache.map(|cache| cache.take_up(&beside));
-    let kept = kept.unwrap_or_else(KeptSummaries::nothing);
-    let looks = LooksAt { beside: &beside, disk: looking.disk, kept: &kept };
+    // What is kept is opened while the folder is listed.
+    let (kept, paths, beside) = thread::scope(|scope| {
+        let kept = looking.cache.map(|cache| scope.spawn(|| cache.take_up(folder)));
+        let paths = files_in(&sessions, SESSION_EXTENSION);
+        let beside = Beside::load(folder);
+        let kept = kept.map(|kept| kept.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        (kept, paths, beside)
+    });
+    let paths = paths?;
+    let kept = kept.unwrap_or_else(KeptSummaries::nothing).beside(&beside);
+    let workers = looking.workers.get().min(paths.len());
+    // Neighbours are looked at by one worker: what is kept of them stands together. Each has several turns, so that all
+    // are done at about the same time.
+    let turn = (paths.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
     let next = AtomicUsize::new(0);
     let mut found: Vec<(usize, Looked)> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
+            let (disk, last) = (looking.disk, ReadLast::default());
+            let mut looks = LooksAt { beside: &beside, disk, kept: &kept, last };
             loop {
-                let index = next.fetch_add(1, Ordering::Relaxed);
-                let Some(path) = paths.get(index).filter(|_| (looking.go_on)()) else {
+                let first = next.fetch_add(turn, Ordering::Relaxed);
+                let some = paths.iter().enumerate().skip(first).take(turn);
+                if first >= paths.len() {
                     return done;
-                };
-                done.push((index, looks.at(path)));
+                }
+                for (index, path) in some {
+                    if !(looking.go_on)() {
+                        return done;
+                    }
+                    done.push((index, looks.at(path)));
+                }
             }
         };
-        let hands: Vec<_> =
-            (0..looking.workers.get().min(paths.len())).map(|_| scope.spawn(work)).collect();
+        let hands: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
         let joined = hands.into_iter().map(thread::ScopedJoinHandle::join);
-        joined
-            .flat_map(|done| done.unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
+        joined.flat_map(|done| done.unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });
     if found.len() < paths.len() {
         return Ok(None);

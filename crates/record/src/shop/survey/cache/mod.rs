@@ -1,7 +1,7 @@
 //! What a survey read, kept in the user's cache folder: the next one reads whole only what changed.
 //!
 //! - [`stamp`]: by what a file is known again; [`leans`]: what else a summary leans on;
-//! - [`words`]: a summary in words; [`store`]: the database.
+//! - [`words`]: a summary in words; [`store`]: the database, in it [`bundle`]s; [`sum`]: by what that is known again.
 //!
 //! Never in the shop's folder, which may lie where files cannot be locked; each shop has a file of its own.
 //! It may be deleted at any time. One that another window holds, that is damaged or of another build of the
@@ -13,9 +13,11 @@
 //! ledger, blind checks seen from the session they check. Files that are damaged, have lost their end or
 //! cannot be read are never kept. A review reads its session whole, whatever is kept here.
 
+mod bundle;
 mod leans;
 mod stamp;
 mod store;
+mod sum;
 mod words;
 
 use std::collections::BTreeSet;
@@ -27,13 +29,17 @@ use super::summary::SessionSummary;
 use crate::file::v1::wire::Wire as _;
 use crate::fold::Session;
 use crate::review::Beside;
+use bundle::Kept;
 use leans::{Leanings, ShopNow};
 use stamp::{FileStamp, short};
+
 use store::{Reader, Store};
 use words::Entry;
 
+pub(super) use store::ReadLast;
+
 /// The number of the form in which summaries are kept.
-const FORM: u32 = 2;
+const FORM: u32 = 3;
 
 /// Where surveys keep what they read.
 #[derive(Clone, Debug)]
@@ -67,13 +73,13 @@ impl SurveyCache {
         self.folder.join(format!("{name}.redb"))
     }
 
-    /// Takes up what is kept of a shop.
-    pub(super) fn take_up(&self, beside: &Beside) -> KeptSummaries {
+    /// Takes up what is kept of a shop's folder. None of it counts before it is held [beside](KeptSummaries::beside)
+    /// the shop.
+    pub(super) fn take_up(&self, shop: &Path) -> KeptSummaries {
         let made_by = format!("{FORM} {}", self.build);
-        let store = Store::open(&self.file_of(&beside.folder), &made_by);
+        let store = Store::open(&self.file_of(shop), &made_by);
         let reader = store.as_ref().filter(|_| self.trusts).and_then(Store::reader);
-        let shop = store.is_some().then(|| ShopNow::of(beside));
-        KeptSummaries { store, reader, shop, found: Mutex::default(), used: AtomicU64::new(0) }
+        KeptSummaries { store, reader, ..KeptSummaries::nothing() }
     }
 }
 
@@ -83,7 +89,7 @@ pub(super) struct KeptSummaries {
     reader: Option<Reader>,
     shop: Option<ShopNow>,
     /// What was read whole, to be kept.
-    found: Mutex<Vec<(Vec<u8>, Vec<u8>)>>,
+    found: Mutex<Vec<Kept>>,
     /// How many of those that are kept were used.
     used: AtomicU64,
 }
@@ -103,10 +109,18 @@ impl KeptSummaries {
         }
     }
 
-    /// The summary of a session whose file, and all it leans on, looks as it did when that was kept.
-    pub(super) fn of(&self, path: &Path) -> Option<SessionSummary> {
+    /// The same, held against the shop as it is now.
+    pub(super) fn beside(self, beside: &Beside) -> Self {
+        let shop = self.store.is_some().then(|| ShopNow::of(beside));
+        Self { shop, ..self }
+    }
+
+    /// The summary of a session whose file, and all it leans on, looks as it did when that was kept. `last`: of the
+    /// session that was asked for before.
+    pub(super) fn of(&self, path: &Path, last: &mut ReadLast) -> Option<SessionSummary> {
         let (reader, shop) = self.reader.as_ref().zip(self.shop.as_ref())?;
-        let entry: Entry = reader.get(key(path)?, |bytes| postcard::from_bytes(bytes).ok())?;
+        let read = |bytes: &[u8]| postcard::from_bytes(bytes).ok();
+        let entry: Entry = reader.get(key(path)?, last, read)?;
         if !entry.stamp.still_holds(path) || !entry.leans.still_hold(shop) {
             return None;
         }
@@ -148,11 +162,12 @@ impl KeptSummaries {
         let Some(store) = self.store else { return };
         let found = self.found.into_inner().unwrap_or_else(PoisonError::into_inner);
         if found.is_empty() && store.count() == Some(self.used.into_inner()) {
-            return;
+            drop(self.reader);
+            return store.let_go();
         }
         let there: BTreeSet<&[u8]> = paths.iter().filter_map(|path| key(path)).collect();
         drop(self.reader);
-        store.write(&found, |key| there.contains(key));
+        store.write(found, |key| there.contains(key));
     }
 }
 

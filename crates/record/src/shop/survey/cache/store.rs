@@ -1,28 +1,48 @@
 //! The database in which summaries are kept.
+//!
+//! Looking every page of it through, and putting down that this was done, takes longer than all else of an opening in
+//! which nothing changed. So what its whole file sums up to is kept beside it whenever it is let go of ([`sum`]): a file
+//! that still does is read as it is, and neither written nor kept from other readers. Any other is looked through.
 
-use std::fs;
-use std::path::Path;
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
 
 use redb::{
-    Builder, Database, DatabaseError, Error, ReadOnlyTable, ReadableDatabase as _,
-    ReadableTable as _, ReadableTableMetadata as _, TableDefinition,
+    Builder, Database, DatabaseError, Error, ReadOnlyDatabase, ReadOnlyTable, ReadableDatabase,
+    ReadableTable as _, TableDefinition,
 };
 
-/// Summaries by the names of their files.
+use super::bundle::{Bundle, Kept, bundles, count_staying, with};
+use super::sum;
+
+/// Summaries by the names of their files, [bundles](super::bundle) of them by the first.
 const SUMMARIES: TableDefinition<'_, &[u8], &[u8]> = TableDefinition::new("summaries");
 
-/// By which form and build they were made, under [`MADE_BY`].
+/// By which form and build they were made, under [`MADE_BY`], and how many there are.
 const ABOUT: TableDefinition<'_, &str, &str> = TableDefinition::new("about");
 const MADE_BY: &str = "made by";
+const COUNT: &str = "count";
 
 /// So much of it is held in memory, bytes.
 const MEMORY: usize = 32 << 20;
 
-/// A database that is ours alone until it is dropped.
-pub(super) struct Store(Database);
+/// A database that is as it was let go of, or ours alone until it is dropped.
+pub(super) struct Store {
+    file: PathBuf,
+    held: Held,
+}
+
+enum Held {
+    AsItWas(ReadOnlyDatabase),
+    Ours(Database),
+}
 
 /// What is in it.
 pub(super) struct Reader(ReadOnlyTable<&'static [u8], &'static [u8]>);
+
+/// Where in it was read last: what stands together is asked for one after the other.
+#[derive(Default)]
+pub(in crate::shop::survey) struct ReadLast(Option<Bundle>);
 
 impl Store {
     /// Opens it, or makes it anew where it is of another make, or damaged. `None` where somebody holds it or
@@ -33,8 +53,14 @@ impl Store {
             return None;
         }
         fs::create_dir_all(file.parent()?).ok()?;
-        match open(file) {
-            Ok(database) if was_made_by(&database, made_by) => return Some(Self(database)),
+        let store = |held| Self { file: file.to_owned(), held };
+        if let Some(database) = as_it_was(file).filter(|held| was_made_by(held, made_by)) {
+            return Some(store(Held::AsItWas(database)));
+        }
+        match looked_through(file) {
+            Ok(database) if was_made_by(&database, made_by) => {
+                return Some(store(Held::Ours(database)));
+            }
             Ok(_) => {}
             Err(DatabaseError::DatabaseAlreadyOpen | DatabaseError::LockProtocolMismatch) => {
                 return None;
@@ -45,47 +71,93 @@ impl Store {
             Err(why) if why.kind() != std::io::ErrorKind::NotFound => return None,
             _ => {}
         }
-        let database = open(file).ok()?;
+        let database = looked_through(file).ok()?;
         begin(&database, made_by).ok()?;
-        Some(Self(database))
+        Some(store(Held::Ours(database)))
     }
 
     /// What is in it.
     pub(super) fn reader(&self) -> Option<Reader> {
-        self.0.begin_read().ok()?.open_table(SUMMARIES).ok().map(Reader)
+        let table = match &self.held {
+            Held::AsItWas(database) => database.begin_read().ok()?.open_table(SUMMARIES),
+            Held::Ours(database) => database.begin_read().ok()?.open_table(SUMMARIES),
+        };
+        table.ok().map(Reader)
     }
 
     /// How many summaries are in it.
     pub(super) fn count(&self) -> Option<u64> {
-        self.0.begin_read().ok()?.open_table(SUMMARIES).ok()?.len().ok()
+        let count = match &self.held {
+            Held::AsItWas(database) => said(database, COUNT),
+            Held::Ours(database) => said(database, COUNT),
+        };
+        count?.parse().ok()
     }
 
-    /// Adds these, and takes out those whose keys do not stay. What cannot be written is read whole again
-    /// another time.
-    pub(super) fn write(&self, found: &[(Vec<u8>, Vec<u8>)], stays: impl Fn(&[u8]) -> bool) {
-        let _ = write(&self.0, found, stays);
+    /// Lets go of it as it is. Nobody reads it any more.
+    pub(super) fn let_go(self) {
+        if let Held::Ours(database) = self.held {
+            drop(database);
+            sum::keep(&self.file);
+        }
+    }
+
+    /// Adds these, takes out those whose keys do not stay, and lets go of it. What cannot be written is read whole
+    /// again another time. Nobody reads it any more.
+    pub(super) fn write(self, found: Vec<Kept>, stays: impl Fn(&[u8]) -> bool) {
+        let ours = match self.held {
+            Held::Ours(database) => Ok(database),
+            // It was whole a moment ago.
+            Held::AsItWas(database) => {
+                drop(database);
+                Builder::new().set_cache_size(MEMORY).create(&self.file)
+            }
+        };
+        let Ok(database) = ours else { return };
+        let _ = write(&database, found, stays);
+        drop(database);
+        sum::keep(&self.file);
     }
 }
 
 impl Reader {
     /// What stands under a key, if it can be read.
-    pub(super) fn get<T>(&self, key: &[u8], read: impl FnOnce(&[u8]) -> Option<T>) -> Option<T> {
-        read(self.0.get(key).ok()??.value())
+    pub(super) fn get<T>(
+        &self,
+        key: &[u8],
+        last: &mut ReadLast,
+        read: impl FnOnce(&[u8]) -> Option<T>,
+    ) -> Option<T> {
+        if !last.0.as_ref().is_some_and(|last| last.spans(key)) {
+            let (_, held) = self.0.range(..=key).ok()?.next_back()?.ok()?;
+            last.0 = Bundle::of(held);
+        }
+        read(last.0.as_ref()?.get(key)?)
     }
 }
 
+/// The database whose file still sums up to what it did when it was let go of. Held meanwhile, nobody writes it.
+fn as_it_was(file: &Path) -> Option<ReadOnlyDatabase> {
+    let opened = File::open(file).ok()?;
+    opened.try_lock_shared().ok()?;
+    let whole = sum::still_holds(file, &opened);
+    whole.then(|| Builder::new().set_cache_size(MEMORY).open_read_only(file).ok())?
+}
+
 /// Each page has a checksum, and all are looked at first: nothing is taken from a database that was damaged.
-fn open(file: &Path) -> Result<Database, DatabaseError> {
+fn looked_through(file: &Path) -> Result<Database, DatabaseError> {
     Builder::new().set_cache_size(MEMORY).set_check_integrity_on_open(true).create(file)
 }
 
-fn was_made_by(database: &Database, made_by: &str) -> bool {
-    let held = || -> Result<bool, Error> {
-        let about = database.begin_read()?.open_table(ABOUT)?;
-        let held = about.get(MADE_BY)?;
-        Ok(held.is_some_and(|held| held.value() == made_by))
-    };
-    held().unwrap_or(false)
+fn was_made_by(database: &impl ReadableDatabase, made_by: &str) -> bool {
+    said(database, MADE_BY).is_some_and(|held| held == made_by)
+}
+
+/// What is said about it.
+fn said(database: &impl ReadableDatabase, what: &str) -> Option<String> {
+    let about = database.begin_read().ok()?.open_table(ABOUT).ok()?;
+    let held = about.get(what).ok()??;
+    Some(held.value().to_owned())
 }
 
 fn begin(database: &Database, made_by: &str) -> Result<(), Error> {
@@ -97,26 +169,102 @@ fn begin(database: &Database, made_by: &str) -> Result<(), Error> {
 
 fn write(
     database: &Database,
-    found: &[(Vec<u8>, Vec<u8>)],
+    mut found: Vec<Kept>,
     stays: impl Fn(&[u8]) -> bool,
 ) -> Result<(), Error> {
-    let table = database.begin_read()?.open_table(SUMMARIES)?;
-    let mut gone: Vec<Vec<u8>> = Vec::new();
-    for held in table.iter()? {
-        let (key, _) = held?;
-        if !stays(key.value()) {
-            gone.push(key.value().to_vec());
-        }
-    }
-    drop(table);
+    found.sort_unstable();
+    let mut found = found.into_iter().peekable();
     let writing = database.begin_write()?;
     let mut table = writing.open_table(SUMMARIES)?;
-    for key in &gone {
-        table.remove(key.as_slice())?;
-    }
-    for (key, summary) in found {
-        table.insert(key.as_slice(), summary.as_slice())?;
+    let firsts: Result<Vec<Vec<u8>>, redb::StorageError> =
+        table.iter()?.map(|held| held.map(|(first, _)| first.value().to_vec())).collect();
+    let firsts = firsts?;
+    let mut count = 0;
+    // What stands before the first bundle goes into it, and all of them into one where there is none.
+    for (place, first) in firsts.iter().map(Some).chain([None]).enumerate() {
+        let next = firsts.get(place + 1);
+        let belongs = |(key, _): &Kept| next.is_none_or(|next| key < next);
+        let new: Vec<Kept> = core::iter::from_fn(|| found.next_if(belongs)).collect();
+        let now = match first {
+            Some(first) => {
+                let Some(held) = table.get(first.as_slice())? else { continue };
+                let (all, stay) = count_staying(held.value(), &stays);
+                if stay && new.is_empty() {
+                    count += all;
+                    continue;
+                }
+                with(held.value(), new, &stays)
+            }
+            None => new,
+        };
+        if let Some(first) = first {
+            table.remove(first.as_slice())?;
+        }
+        for (first, bundle) in bundles(&now) {
+            table.insert(first, bundle.as_slice())?;
+        }
+        count += now.len();
     }
     drop(table);
+    writing.open_table(ABOUT)?.insert(COUNT, count.to_string().as_str())?;
     Ok(writing.commit()?)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
+    use std::collections::BTreeMap;
+
+    use rand::rngs::ChaCha8Rng;
+    use rand::{RngExt as _, SeedableRng as _};
+
+    use super::*;
+
+    /// Whatever is put in and taken out, in it is what a map of the standard library says; and unless it is of another
+    /// make, it is as it was let go of.
+    #[test]
+    fn it_holds_what_a_map_holds() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("kept.redb");
+        let mut chance = ChaCha8Rng::seed_from_u64(24);
+        let mut model: BTreeMap<Vec<u8>, Vec<u8>> = BTreeMap::new();
+        for round in 0..40 {
+            let store = Store::open(&file, "1").unwrap();
+            assert_eq!(matches!(store.held, Held::AsItWas(_)), round > 0, "round {round}");
+            assert_eq!(store.count().unwrap_or_default(), model.len() as u64);
+            let (reader, mut last) = (store.reader().unwrap(), ReadLast::default());
+            // Each twice, so that it is asked for what lies behind, too.
+            for number in (0..700_u32).chain(0..700) {
+                let key = format!("{number}").into_bytes();
+                let found = reader.get(&key, &mut last, |kept| Some(kept.to_vec()));
+                assert_eq!(found.as_ref(), model.get(&key), "{number} in round {round}");
+            }
+            drop((reader, last));
+            if round % 7 == 6 {
+                store.let_go();
+                continue;
+            }
+            // Few or many, of a part of all keys or of all, now and then nothing stays.
+            let (from, to) = (chance.random_range(0..350), chance.random_range(350..700));
+            let share = if round % 2 == 0 { 0.02 } else { 0.6 };
+            let gone: Vec<Vec<u8>> = (from..to)
+                .filter(|_| round % 13 == 12 || chance.random_bool(share))
+                .map(|number: u32| format!("{number}").into_bytes())
+                .collect();
+            let mut found: Vec<Kept> = Vec::new();
+            for number in from..to {
+                if chance.random_bool(share) {
+                    let value = vec![chance.random(); chance.random_range(0..3000)];
+                    found.push((format!("{number}").into_bytes(), value));
+                }
+            }
+            model.retain(|key, _| !gone.contains(key));
+            model.extend(found.iter().cloned());
+            store.write(found, |key| !gone.iter().any(|gone| gone == key));
+        }
+        assert!(model.len() > 100);
+        let store = Store::open(&file, "2").unwrap();
+        assert_eq!(store.count(), None);
+    }
 }
