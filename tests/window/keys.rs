@@ -98,3 +98,39 @@ fn page_keys_turn_what_is_only_read() {
         assert_eq!(bench.app().front(), &Sheet::Clear);
     }
 }
+
+/// What is drawn within a little more than a place.
+fn drawn_at(bench: &Bench, place: egui::Rect) -> String {
+    let round = place.expand(5.0);
+    let shapes = bench.window.output().shapes.iter();
+    let near = shapes.filter(|one| round.intersects(one.shape.visual_bounding_rect()));
+    near.map(|one| format!("{:?}", one.shape)).collect()
+}
+
+/// What has the keyboard is seen: wherever Tab comes to, something is drawn there that goes when Tab goes on (WCAG 2.2,
+/// 2.4.7).
+#[test]
+fn the_keyboard_is_seen_wherever_it_is() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    for sheet in ["", "Add a station", "Add a housing", "Find a station’s map"] {
+        if !sheet.is_empty() {
+            bench.keys(Modifiers::COMMAND, Key::K);
+            bench.enter(sheet);
+        }
+        let mut before: Option<(egui::Rect, String)> = None;
+        let mut stops = 0;
+        for _ in 0..14 {
+            bench.key(Key::Tab);
+            if let Some((place, drawn)) = before.take() {
+                assert!(drawn_at(&bench, place) != drawn, "{sheet:?}: not seen at {place:?}");
+                stops += 1;
+            }
+            let focused = bench.window.ctx.memory(egui::Memory::focused);
+            let at = focused.and_then(|id| bench.window.ctx.read_response(id));
+            before = at.map(|at| (at.rect, drawn_at(&bench, at.rect)));
+        }
+        assert!(stops > 8, "{sheet:?}: {stops} stops");
+        bench.key(Key::Escape);
+    }
+}

@@ -8,7 +8,7 @@ use super::action::Action;
 use crate::shell::layout_size::LayoutSize;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
-use crate::widgets::{TellOnHover, tip};
+use crate::widgets::{TellOnHover, keyboard_ring, tip};
 
 /// A step of the job.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,7 +53,9 @@ pub(crate) fn bottom_bar_ui(
                 if command != UiCommand::Commands && ui.available_width() < 170.0 {
                     continue;
                 }
-                if ui.add(button).tell_on_hover(command.tip()).clicked() {
+                let shown = ui.add(button).tell_on_hover(command.tip());
+                keyboard_ring(ui, palette, &shown);
+                if shown.clicked() {
                     actions.push(Action::Do(command));
                 }
             }
@@ -77,6 +79,7 @@ fn step_ui(ui: &mut Ui, palette: &Palette, step: &JobStep, actions: &mut Vec<Act
         .stroke(Stroke::new(1.0, edge))
         .min_size(vec2(0.0, TARGET));
     let shown = ui.add(button).tell_on_hover(tip(ui, step.command));
+    keyboard_ring(ui, palette, &shown);
     let state = match (step.done, step.here) {
         (true, true) => "done, here now",
         (true, false) => "done",

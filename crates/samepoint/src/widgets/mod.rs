@@ -46,7 +46,7 @@ pub(crate) use practice_badge::practice_badge_ui;
 pub(crate) use ring_dial::{RingDial, ring_dial_has_keyboard, ring_dial_ui};
 pub(crate) use select_all::select_all;
 pub(crate) use shortened::{cut, cut_place, shortened_button_ui, shortened_term_ui, shortened_ui};
-pub(crate) use switch::switch_ui;
+pub(crate) use switch::{keyboard_ring, switch_ui};
 pub(crate) use term::{leads_to_words, term_sentence_as_ui, term_sentence_ui, term_ui};
 pub(crate) use text_field::{number_ui, paragraph_ui, refused_ui, text_ui};
 pub(crate) use tick::tick_ui;

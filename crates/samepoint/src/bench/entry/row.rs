@@ -16,7 +16,7 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
     LONGEST_NUMBER, Label, NumberChain, NumberField, TellOnHover, Tone, channel_colour_text,
-    message_ui, select_all, term_sentence_as_ui, tip, told_as_number,
+    keyboard_ring, message_ui, select_all, term_sentence_as_ui, tip, told_as_number,
 };
 
 /// What the row needs to know beside its own text.
@@ -333,7 +333,9 @@ fn channel_choice(
             .fill(if chosen { palette.well } else { palette.raised })
             .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
             .min_size(vec2(width, TARGET));
-        if ui.add(button).tell_on_hover(tip(ui, command)).clicked() {
+        let shown = ui.add(button).tell_on_hover(tip(ui, command));
+        keyboard_ring(ui, palette, &shown);
+        if shown.clicked() {
             actions.push(Action::Do(command));
         }
     }

@@ -10,7 +10,8 @@ use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{
-    Label, TellOnHover, Tone, message_ui, number_ui, refused_ui, take_commands, text_ui,
+    Label, TellOnHover, Tone, keyboard_ring, message_ui, number_ui, refused_ui, take_commands,
+    text_ui,
 };
 
 /// The caution that belongs beside it, first of all.
@@ -83,7 +84,9 @@ pub(crate) fn looking_ui(
                 .fill(if chosen { palette.line } else { palette.raised })
                 .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
                 .min_size(vec2(112.0, TARGET));
-            if ui.add(button).tell_on_hover(tip).clicked() {
+            let shown = ui.add(button).tell_on_hover(tip);
+            keyboard_ring(ui, palette, &shown);
+            if shown.clicked() {
                 sheet.distance = sheet.metres().to_owned();
                 sheet.result = Some(result);
                 sheet.refused = None;

@@ -17,7 +17,7 @@ use crate::bench::practice_unit::{OnBench, UnitAction};
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::chart::{empty_ui, room_ui};
-use crate::widgets::{Label, Tell, TellOnHover, Tone, message_ui};
+use crate::widgets::{Label, Tell, TellOnHover, Tone, keyboard_ring, message_ui};
 
 /// Least and greatest width and height of a dial, points; on a wide screen they grow.
 const DIAL: [f32; 2] = [132.0, 200.0];
@@ -153,6 +153,7 @@ fn words_ui(
         }
         let camera = "Through a camera";
         let films = ui.add(switch(palette, filmed, camera, 0.0));
+        keyboard_ring(ui, palette, &films);
         films.widget_info(|| WidgetInfo::selected(Role::Button, true, filmed, camera));
         let about = "Show it through an invented camera, which reads it into the row; Enter logs. A reading that \
                      a camera told is noted as told.";
@@ -161,6 +162,7 @@ fn words_ui(
         }
         let tells = unit.tells(glass.loupe.channel);
         let tell = ui.add(switch(palette, tells, "Tell the reading", 0.0));
+        keyboard_ring(ui, palette, &tell);
         tell.widget_info(|| WidgetInfo::selected(Role::Button, true, tells, "Tell the reading"));
         let about = "Say in words what this crosshair reads, once, where the graticule cannot be made out. It \
                      is noted, and a reading that was told is not your own.";

@@ -13,8 +13,8 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
-    LONGEST_NUMBER, RingDial, Tell, TellOnHover, Tone, channel_label, message_ui, ring_dial_ui,
-    told_as_number,
+    LONGEST_NUMBER, RingDial, Tell, TellOnHover, Tone, channel_label, keyboard_ring, message_ui,
+    ring_dial_ui, told_as_number,
 };
 
 /// A button that is on or off.
@@ -61,6 +61,7 @@ pub(crate) fn ring_ui(
             ui.tell(RichText::new(turned).small().color(palette.quiet));
             let text = if cell.locked { "lock tight" } else { "lock open" };
             let lock = ui.add(switch(palette, cell.locked, text, 96.0));
+            keyboard_ring(ui, palette, &lock);
             let key = UiCommand::ConfirmLock.key_words(ui.ctx());
             let both = format!("Tighten or open this lock; {key} does both.");
             let telling = format!("{channel} {text}");

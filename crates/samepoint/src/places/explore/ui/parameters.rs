@@ -14,7 +14,8 @@ use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{
-    LONGEST_NUMBER, Tell, Tone, channel_colour_text, message_ui, switch_ui, told_as_number,
+    LONGEST_NUMBER, Tell, Tone, channel_colour_text, keyboard_ring, message_ui, switch_ui,
+    told_as_number,
 };
 
 /// Width of a number's field, points.
@@ -87,7 +88,9 @@ fn channel_ui(ui: &mut Ui, palette: &Palette, exploring: &mut Exploring) {
                 .fill(if chosen { palette.well } else { palette.raised })
                 .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
                 .min_size(vec2(width.min(160.0), TARGET));
-            if ui.add(button).clicked() {
+            let shown = ui.add(button);
+            keyboard_ring(ui, palette, &shown);
+            if shown.clicked() {
                 exploring.channel = channel;
             }
         }

@@ -17,8 +17,8 @@ use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::views::course::{AttemptLine, CourseView};
 use crate::widgets::{
-    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, message_ui, page_ui, select_all, switch_ui,
-    told_as_number,
+    LONGEST_NUMBER, Label, Tell, TellOnHover, Tone, keyboard_ring, message_ui, page_ui, select_all,
+    switch_ui, told_as_number,
 };
 use chart::course_ui;
 
@@ -105,7 +105,9 @@ fn begin_ui(
             .fill(if chosen { palette.line } else { palette.raised })
             .stroke(Stroke::new(if chosen { 2.0 } else { 1.0 }, edge))
             .min_size(vec2(130.0, TARGET));
-        if ui.add(button).clicked() {
+        let shown = ui.add(button);
+        keyboard_ring(ui, palette, &shown);
+        if shown.clicked() {
             actions.push(PracticeAction::Grade(grade));
         }
         quiet(ui, palette, grade.asks());

@@ -8,7 +8,7 @@ use record::figures::kept_together;
 
 use crate::places::review::{ReviewAction, Reviewed};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Changed, Label, Tell, changed};
+use crate::widgets::{Changed, Label, Tell, changed, keyboard_ring};
 
 pub(crate) fn timeline_ui(
     ui: &mut Ui,
@@ -84,6 +84,7 @@ fn line_ui(
         .stroke(Stroke::new(1.0, edge))
         .min_size(vec2(ui.available_width(), TARGET));
     let shown = ui.add(button);
+    keyboard_ring(ui, palette, &shown);
     let said = with(format!("{day} {clock}"));
     let telling = if became.is_empty() { said } else { format!("{said}; {became}") };
     shown.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, here, &telling));
