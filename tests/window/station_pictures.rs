@@ -120,6 +120,33 @@ fn a_dropped_picture_fills_the_row_and_enter_logs_it_with_its_picture() {
     assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 2);
 }
 
+/// A session of format 1 has no words for a picture, and its row promises none.
+#[test]
+fn a_session_of_format_1_promises_no_picture() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = start(home.path());
+    bench.wait_saved().unwrap();
+    let path = bench.app().session().unwrap().file().path().to_owned();
+    drop(bench);
+    let mut facts = record::file::scan(&path, &fs::read(&path).unwrap()[..]).unwrap().facts;
+    let Body::Header(header) = &mut facts[0].body else { panic!("{:?}", facts[0]) };
+    header.format = record::FIRST_FORMAT;
+    let mut bytes = Vec::new();
+    record::file::write_all_lines(&facts, &mut bytes).unwrap();
+    fs::write(&path, bytes).unwrap();
+    let mut bench = Bench::open(home.path(), Some(path));
+    drop_on(&mut bench, &[demo("ring-000.png")]);
+    is_near(row(&bench), [12.0, -6.5]);
+    assert!(!bench.says("logs it with its picture"));
+    assert!(bench.says("Enter twice logs the number alone"));
+    let before = count(&bench, |body| matches!(body, Body::Reading(_)));
+    bench.key(Key::Enter);
+    assert!(bench.says("this session’s file is of format 1"));
+    bench.key(Key::Enter);
+    assert_eq!(count(&bench, |body| matches!(body, Body::Reading(_))), before + 1);
+    assert_eq!(count(&bench, |body| matches!(body, Body::Frame(_))), 0);
+}
+
 /// A reading and its picture were one Enter, and are taken back by one key.
 #[test]
 fn undo_takes_the_picture_back_with_its_reading() {

@@ -224,10 +224,8 @@ impl App {
             let under = Path::new(under.path.file_name().unwrap_or_default());
             format!(" less {}", record::shown::path(under))
         });
-        let words = format!(
-            "{} (95 %), read in {name}{under}. Enter logs it with its picture.",
-            filled.words
-        );
+        let logs = self.never_kept().unwrap_or("Enter logs it with its picture.");
+        let words = format!("{} (95 %), read in {name}{under}. {logs}", filled.words);
         [self.entry.x, self.entry.y] = filled.text.clone();
         self.entry.refused = None;
         // It is whole and waits for the hand's Enter.

@@ -83,6 +83,19 @@ impl Evidence {
 }
 
 impl App {
+    /// What Enter does where no picture of a reading is ever kept, said before it is pressed.
+    pub(super) fn never_kept(&self) -> Option<&'static str> {
+        let session = self.session.as_ref()?;
+        if session.state().format() <= FIRST_FORMAT {
+            return Some(
+                "Enter twice logs the number alone: a session of format 1 has no words for its picture.",
+            );
+        }
+        Beside::folder_of(session.file().path())
+            .is_none()
+            .then_some("Enter twice logs the number alone: no shop is there to keep its picture.")
+    }
+
     /// Keeps the picture that a reading rests on, if what is typed is what was read in it; `None` where it rests
     /// on none. What is typed over is the hand's own reading, and the picture is let go of.
     ///
