@@ -94,7 +94,7 @@ fn asked_ui(
         &mut sheet.name,
         "as on your papers",
     );
-    quiet(ui, palette, "It stands in the window’s lists, and is kept with the shop.");
+    quiet(ui, palette, "It stands at the head of every report, and in the window’s lists.");
     enter |= text_ui(ui, palette, id("address"), "Address", &mut sheet.address, "can wait");
     enter |= text_ui(ui, palette, id("folder"), "Folder of the shop", &mut sheet.folder.path, "");
     quiet(

@@ -45,7 +45,7 @@ pub(crate) fn finding_ui(
     if !small {
         ui.add(Label::new(name.clone()).truncate());
     }
-    let foot = if small { 46.0 } else { 80.0 };
+    let foot = if small { 54.0 } else { 98.0 };
     let foot = if sheet.asks_drop { foot + 62.0 } else { foot };
     let height = (ui.available_height() - foot).max(160.0);
     from_its_head(ui).max_height(height).show(ui, |ui| {
@@ -70,7 +70,7 @@ pub(crate) fn finding_ui(
     // What was done and how it stands is seen wherever the page is.
     let (stands, look) = sheet.stands();
     let colour = if look { palette.look } else { palette.quiet };
-    let stands = Label::new(RichText::new(stands).small().color(colour)).truncate();
+    let stands = Label::new(RichText::new(stands).small().color(colour)).wrap();
     let beside = if small {
         Some(stands)
     } else {

@@ -109,7 +109,7 @@ impl FindField {
         match self {
             Self::X | Self::Y | Self::CommonX | Self::CommonY => "0",
             Self::U | Self::Sigma => "not said",
-            Self::Source => "such as wedge 12, or no viewer for boresight",
+            Self::Source => "wedge 12, or no viewer",
             Self::LeftX | Self::LeftY | Self::RightX | Self::RightY => "as read",
             Self::Certificate => "of what is shown, or who did it",
             Self::Due => "2027-11-24",
