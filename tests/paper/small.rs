@@ -3,7 +3,9 @@
 
 use lopdf::{Dictionary, Document, Object};
 use paper::report::small_pictures::Small;
-use paper::{GreyPicture, NotShown, PaperSize, SmallPicture, report_with, small_pictures_of};
+use paper::{
+    GreyPicture, NotShown, PaperSize, Pictures, SmallPicture, report_with, small_pictures_of,
+};
 use record::fact::{
     Camera, Crosshair, Frame, FrameRead, Header, PictureMark, Purpose, Reading, RoundReason,
 };
@@ -78,6 +80,7 @@ fn is_named(of: &Dictionary, key: &[u8], name: &[u8]) -> bool {
 }
 
 fn drawn(account: &Account, pictures: Option<&[SmallPicture]>) -> Vec<u8> {
+    let pictures = Pictures { head: None, confirm: pictures };
     report_with(account, None, PaperSize::A4, issued(), pictures).unwrap()
 }
 

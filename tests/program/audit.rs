@@ -174,6 +174,72 @@ fn the_pictures_that_sessions_name_go_in() {
     assert!(line("stations/").contains("copy"), "{left_out}");
 }
 
+/// A picture of a shop's papers, four pixels by one: black, white, clear, red. Made by the encoder's own library.
+fn mark(folder: &Path) -> Vec<u8> {
+    let pixels = [0, 0, 0, 255, 255, 255, 255, 255, 0, 0, 0, 0, 255, 0, 0, 255];
+    let path = folder.join("mark.png");
+    image::save_buffer(&path, &pixels, 4, 1, image::ExtendedColorType::Rgba8).unwrap();
+    fs::read(path).unwrap()
+}
+
+/// The pixels of the pictures in a PDF.
+fn pixels(pdf: &Path) -> Vec<Vec<u8>> {
+    let document = lopdf::Document::load_mem(&fs::read(pdf).unwrap()).unwrap();
+    let streams = document.objects.values().filter_map(|object| object.as_stream().ok());
+    let images = streams.filter(|stream| {
+        let kind = stream.dict.get(b"Subtype").and_then(lopdf::Object::as_name);
+        kind.is_ok_and(|kind| kind == b"Image")
+    });
+    images.map(|image| image.decompressed_content().unwrap()).collect()
+}
+
+/// The picture of a shop's papers stands on reports and in a pack, in grey, clear as white; a label goes without. Gone,
+/// it is told of and nothing else is lost.
+#[test]
+fn the_picture_of_the_shops_papers_goes_with_them() {
+    let job = crate::read_again::Job::new();
+    job.review();
+    let shop = job.folder.path();
+    let bytes = mark(shop);
+    let sum = record::sums::sha256(&bytes);
+    let kept = shop.join("pictures").join(format!("{sum}.png"));
+    fs::write(&kept, &bytes).unwrap();
+    let session = shop.join("sessions/a.samepoint");
+    let report = |name: &str| {
+        let to = shop.join(name);
+        samepoint(&["report", session.to_str().unwrap(), "--to", to.to_str().unwrap()]).answered(0);
+        pixels(&to)
+    };
+    assert!(report("without.pdf").is_empty());
+    let label = |name: &str| {
+        let to = shop.join(name);
+        let arguments =
+            ["report", session.to_str().unwrap(), "--label", "--to", to.to_str().unwrap()];
+        samepoint(&arguments).answered(0);
+        fs::read(to).unwrap()
+    };
+    let before = label("without.svg");
+    let words = format!("(format: 1, letterhead_picture: (sha256: \"{sum}\"))");
+    fs::write(shop.join("letterhead-picture.ron"), words).unwrap();
+    // Red is 54 of 255 to the eye (ITU-R BT.709-6, 3.2).
+    assert_eq!(report("with.pdf"), [[0, 255, 255, 54]]);
+    assert!(label("with.svg") == before);
+    let home = tempfile::tempdir().unwrap();
+    let to = home.path().join("pack");
+    let days = ["2026-11-25", "2026-11-25"];
+    assert_eq!(pack(shop, &to, days).code, 0);
+    let (sound, said) = checked(&to);
+    assert!(sound && said.contains(&format!("pictures/{sum}.png: OK")), "{said}");
+    assert_eq!(pixels(&to.join("reports/a.pdf")), [[0, 255, 255, 54]]);
+    fs::write(&kept, "another").unwrap();
+    assert!(report("gone.pdf").is_empty());
+    let second = home.path().join("second");
+    assert_eq!(pack(shop, &second, days).code, 0);
+    let left_out = fs::read_to_string(second.join("left-out.csv")).unwrap();
+    assert!(left_out.contains(&sum) && left_out.contains("another SHA-256"), "{left_out}");
+    assert!(checked(&second).0);
+}
+
 /// Each seal goes in with the line it is over, and OpenSSH's own program checks it by what the pack holds; the shop's
 /// hands go in as they lie there.
 #[test]

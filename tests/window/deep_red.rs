@@ -320,6 +320,12 @@ fn every_sheet_is_red_and_nothing_else() {
     look(&mut bench, "the question of the first start");
     own_shop::begin_shop(&mut bench);
     look(&mut bench, "what an empty shop keeps");
+    own_shop::mark(&home.path().join("mark.png"), [60, 20]);
+    bench.press_anywhere("Picture on papers…");
+    bench.type_text(&home.path().join("mark.png").display().to_string());
+    bench.press_anywhere("Look at it");
+    bench.wait_for("as paper will have it");
+    look(&mut bench, "the picture on papers");
     drop(bench);
 
     // A picture in pixels, with marks on it.

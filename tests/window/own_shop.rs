@@ -55,6 +55,18 @@ fn the_first_start_asks_until_it_is_answered() {
     assert_eq!(*first_start(home.path()).app().front(), Sheet::Clear);
 }
 
+/// Nor is it answered by closing the window while a shop is half begun.
+#[test]
+fn closing_the_window_answers_nothing() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    bench.key(Key::Enter);
+    bench.type_text("Sandpiper Optics");
+    crate::waiting::close(&mut bench);
+    drop(bench);
+    assert_eq!(*first_start(home.path()).app().front(), Sheet::FirstStart);
+}
+
 #[test]
 fn a_shop_is_begun_by_keyboard() {
     let home = tempfile::tempdir().unwrap();
@@ -476,4 +488,86 @@ fn a_paragraph_of_the_reports_has_lines() {
     fill(&mut bench, "Foot of every page", "Registered");
     bench.keys(Modifiers::COMMAND, Key::Enter);
     assert!(file().contains("days.\\nTo the head") && file().contains("Registered"), "{}", file());
+}
+
+/// A picture as a hand has it: black and clear, with one of its sides as long as said.
+pub(crate) fn mark(at: &Path, [wide, high]: [u32; 2]) {
+    let pixel = |place: u32| if place.is_multiple_of(3) { [0, 0, 0, 0] } else { [10, 10, 10, 255] };
+    let pixels: Vec<u8> = (0..wide * high).flat_map(pixel).collect();
+    image::save_buffer(at, &pixels, wide, high, image::ExtendedColorType::Rgba8).unwrap();
+}
+
+/// The picture of the shop's papers is chosen by its path or in a dialog, looked at, kept as a copy of the shop's own
+/// with what it was before, and taken off again; what is none is refused beside the field.
+#[test]
+fn the_shops_papers_have_a_picture() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = first_start(home.path());
+    begin_shop(&mut bench);
+    let at = |name: &str| home.path().join(name);
+    mark(&at("mark.png"), [60, 20]);
+    fs::write(at("letter.png"), "dear sirs").unwrap();
+    fs::write(at("large.jpg"), vec![0; (4 << 20) + 1]).unwrap();
+    bench.press_anywhere("Picture on papers…");
+    bench.key(Key::Enter);
+    assert!(bench.says("Say which picture"));
+    for (name, why) in [
+        ("letter.png", "It is neither PNG nor JPEG."),
+        ("large.jpg", "It is larger than 4 MiB"),
+        ("gone.png", "There is no such file or folder"),
+        ("", "This is a folder; choose a file"),
+    ] {
+        fill(&mut bench, "Path of the shop’s picture", &at(name).display().to_string());
+        bench.key(Key::Enter);
+        bench.wait_for(why);
+        assert!(matches!(bench.app().front(), Sheet::Edit(_)), "{name}");
+    }
+    let head = || {
+        let shop = record::Shop::load(&home.path().join("shop")).unwrap();
+        assert!(shop.skipped.is_empty(), "{:?}", shop.skipped);
+        (shop.head_picture.clone(), shop.head_picture_found())
+    };
+    assert_eq!(head(), (None, None), "nothing of all that is kept");
+    // Looked at by itself, then kept.
+    *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(at("mark.png")));
+    bench.press_anywhere("Choose with a file dialog…");
+    assert!(matches!(
+        bench.dialogs.asked.lock().unwrap().last(),
+        Some(Ask::OpenHeadPicture { .. })
+    ));
+    bench.wait_for("The picture in grey, 60 × 20 pixels, as paper will have it");
+    bench.press_anywhere("Keep");
+    assert_eq!(*bench.app().front(), Sheet::Keeps, "{:?}", bench.app().front());
+    let first = record::sums::sha256(&fs::read(at("mark.png")).unwrap());
+    let (kept, found) = head();
+    assert_eq!(kept.unwrap().sha256, Some(first.clone()));
+    assert_eq!(found, Some(record::shop::PictureFound::Whole));
+    assert!(!bench.says("the picture on the shop"), "nothing is left open of it");
+    // Another, by its path and Enter alone; the first was kept whole before.
+    mark(&at("second.png"), [30, 30]);
+    bench.press_anywhere("Picture on papers…");
+    fill(&mut bench, "Path of the shop’s picture", &at("second.png").display().to_string());
+    bench.key(Key::Enter);
+    for _ in 0..400 {
+        if *bench.app().front() == Sheet::Keeps {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        bench.rest();
+    }
+    assert_eq!(*bench.app().front(), Sheet::Keeps, "{:?}", bench.app().front());
+    assert_ne!(head().0.unwrap().sha256, Some(first.clone()));
+    bench.press_anywhere("Picture on papers…");
+    bench.press_anywhere("What it was before");
+    assert!(bench.says(&format!("was SHA-256 {}…", &first[..12])));
+    // Gone from the shop it is told of; taken off, it is not looked for.
+    fs::remove_dir_all(home.path().join("shop/pictures")).unwrap();
+    bench.key(Key::Escape);
+    assert!(bench.says("The picture on the shop’s papers is missing"));
+    bench.press_anywhere("Picture on papers…");
+    bench.press_anywhere("No picture on the papers any more");
+    bench.press_anywhere("Keep");
+    assert_eq!(*bench.app().front(), Sheet::Keeps);
+    assert_eq!(head().0.unwrap().sha256, None);
+    assert!(!bench.says("The picture on the shop’s papers is missing"));
 }

@@ -1,7 +1,7 @@
 //! The fields in which words are typed, and no number.
 
 /// Fields for words: everything typed in them is taken as it stands.
-pub(crate) const WORDS: [&str; 74] = [
+pub(crate) const WORDS: [&str; 75] = [
     "Above the signatures",
     "Accessories",
     "Address",
@@ -52,6 +52,7 @@ pub(crate) const WORDS: [&str; 74] = [
     "Path of the station’s picture",
     "Path of the table",
     "Path of the report",
+    "Path of the shop’s picture",
     "Picture file",
     "Program that writes the camera’s frames",
     "Public key to add",

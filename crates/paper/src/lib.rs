@@ -45,8 +45,8 @@ pub use ink::GreyPicture;
 pub use label::{UnitLabel, label};
 pub use png::{Pixels, pixels, png};
 pub use report::{
-    NotShown, PaperSize, SmallPicture, calibration_sheet, caption, month_report, recall_list,
-    report, report_with, session_scene, small_pictures_of,
+    HeadShown, NotShown, PaperSize, Pictures, ShopHead, SmallPicture, calibration_sheet, caption,
+    month_report, recall_list, report, report_with, session_scene, small_pictures_of,
 };
 pub use scene::{Anchor, Extent, Item, ItemId, MarkKind, ReadingMark, Role, Scene, Shape};
 pub use svg::svg;

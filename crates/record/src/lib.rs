@@ -139,8 +139,8 @@ pub use shop::survey::{
     By, SentBack, SessionSummary, ShimEffect, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
 };
 pub use shop::{
-    Edited, Editing, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule, SessionListing,
-    Shop, ShopRules, Wording, Zeros,
+    Edited, Editing, HeadPicture, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule,
+    SessionListing, Shop, ShopRules, Wording, Zeros,
 };
 pub use solver::{Channel, PerChannel};
 pub use stamp::Stamp;

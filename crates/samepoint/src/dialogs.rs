@@ -41,6 +41,11 @@ pub enum Ask {
         /// Folder to start in.
         start: PathBuf,
     },
+    /// The picture for a shop's papers.
+    OpenHeadPicture {
+        /// Folder to start in.
+        start: PathBuf,
+    },
     /// A picture that a station's camera took.
     OpenStationPicture {
         /// Folder to start in.
@@ -169,6 +174,10 @@ fn show(ask: Ask) -> Option<PathBuf> {
         Ask::OpenPicture { start } => {
             let pictures = ("picture", &["png", "jpg", "jpeg"][..]);
             return dialog(pictures, "A picture of the unit", start).pick_file();
+        }
+        Ask::OpenHeadPicture { start } => {
+            let pictures = ("picture", &["png", "jpg", "jpeg"][..]);
+            return dialog(pictures, "The picture for the shop’s papers", start).pick_file();
         }
         Ask::OpenStationPicture { start } => {
             let pictures = ["png", "jpg", "jpeg", "pnm", "pgm", "ppm", "tif", "tiff"];

@@ -51,6 +51,8 @@ pub enum Work {
     Label,
     /// Opening the picture of a graticule.
     Graticule,
+    /// Opening the picture for the shop's papers.
+    HeadPicture,
     /// Taking the frames of a camera.
     Frames,
     /// Looking for crosshairs in them.
@@ -83,6 +85,7 @@ impl Work {
             Self::Report => "Writing the report",
             Self::Label => "Making the label",
             Self::Graticule => "Opening the graticule’s picture",
+            Self::HeadPicture => "Opening the picture for the papers",
             Self::Frames => "Taking the camera’s frames",
             Self::FramesRead => "Reading the camera’s frames",
             Self::FramesTold => "Listening to the camera’s program",
@@ -111,6 +114,7 @@ impl Work {
             Self::Picture => "Drop the picture again, or open it.",
             Self::Report | Self::Label => "Press Write again.",
             Self::Graticule => "Press Open the picture again.",
+            Self::HeadPicture => "Press Look at it again.",
             Self::Frames | Self::FramesRead | Self::FramesTold => "Start the camera again (Alt+F).",
             Self::Seal => "Seal it later with Seal… (Shift+F12), or with `samepoint seal`.",
         }

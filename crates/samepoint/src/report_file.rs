@@ -5,8 +5,8 @@ use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use paper::PaperSize;
 use paper::chart::ChartOnPaper;
+use paper::{HeadShown, PaperSize, Pictures};
 use record::file::{names, plain};
 use record::practice::progress;
 use record::shop::SESSION_EXTENSION;
@@ -15,6 +15,7 @@ use record::shop::survey::period::Period;
 use record::shop::survey::table as shop_table;
 use record::{Account, Date, Stamp, Survey, shown};
 
+use crate::pictures::head;
 use crate::pictures::small::small_pictures;
 
 /// What is not written, and why: its file, what is wrong and what to do.
@@ -172,7 +173,11 @@ pub(crate) fn write_report(
     }
     may_replace(Some(&account.path), to, kind.ours(), "no report")?;
     let bytes = match kind {
-        ReportKind::Pdf => report_and_session(account, paper, issued, pictures)?.0,
+        ReportKind::Pdf => {
+            let beside = account.beside.as_ref();
+            let head = beside.and_then(|shop| head::kept(&shop.folder, shop.head_picture.as_ref()));
+            report_and_session(account, paper, issued, pictures, head.as_ref())?.0
+        }
         ReportKind::Svg => {
             let scene = paper::session_scene(account);
             paper::svg(&scene, [PLOT_PT, PLOT_PT]).into_bytes()
@@ -181,7 +186,7 @@ pub(crate) fn write_report(
     put(to, &bytes).map_err(|why| ReportRefusal::System(why).of(to))
 }
 
-/// The report of a session as PDF, and the bytes of its file that it carries.
+/// The report of a session as PDF, and the bytes of its file that it carries. `head`: the picture of the shop's papers.
 ///
 /// # Errors
 /// As [`write_report`].
@@ -190,14 +195,16 @@ pub(crate) fn report_and_session(
     paper: PaperSize,
     issued: Date,
     pictures: bool,
+    head: Option<&HeadShown>,
 ) -> Result<(Vec<u8>, Vec<u8>), NotWritten> {
     if account.session.withholds() {
         return Err(ReportRefusal::Examination.of(&account.path));
     }
     let bytes = session_bytes(account)?;
-    let pictures = pictures.then(|| small_pictures(account));
+    let confirm = pictures.then(|| small_pictures(account));
+    let pictures = Pictures { head, confirm: confirm.as_deref() };
     let session = Some(bytes.clone());
-    let report = paper::report_with(account, session, paper, issued, pictures.as_deref())
+    let report = paper::report_with(account, session, paper, issued, pictures)
         .map_err(|why| ReportRefusal::Paper(why).of(&account.path))?;
     Ok((report, bytes))
 }

@@ -4,12 +4,13 @@
 use record::calibrations::told::{map_words, with_half_width};
 use record::calibrations::{Arrows, CalibrationReview, Outcome};
 use record::review::State;
-use record::{Letterhead, PerChannel, shown};
+use record::{PerChannel, shown};
 use solver::Channel;
 use solver::direction::Direction;
 
-use super::block::{Block, TextLook, paragraph};
+use super::block::{Block, Rank, TextLook, paragraph};
 use super::flow::{Flow, Running};
+use super::letterhead::ShopHead;
 use super::table::{Table, figures, words};
 use super::{PaperSize, pdf};
 use crate::error::Error;
@@ -22,13 +23,13 @@ use crate::words::{arcmin_fine, capital, number};
 /// A drawing of residuals is this wide and high, points.
 const PLOT_PT: f64 = 150.0;
 
-/// Draws the sheet of a calibration as PDF. `file`: its name; the same calibration gives the same bytes.
+/// Draws the sheet of a calibration as PDF. `head`: whose sheet it is; `file`: its name; the same calibration gives the same bytes.
 ///
 /// # Errors
 /// As [`report()`](super::report()).
 pub fn calibration_sheet(
     review: &CalibrationReview,
-    letterhead: Option<&Letterhead>,
+    head: ShopHead<'_>,
     file: &str,
     paper: PaperSize,
 ) -> Result<Vec<u8>, Error> {
@@ -36,14 +37,10 @@ pub fn calibration_sheet(
     let means = &review.means;
     let mut flow = Flow::new(&letters, paper, page_marks(review));
     let title = format!("Calibration of station {}", means.station());
-    flow.title(&title);
-    if let Some(letterhead) = letterhead {
-        let place =
-            [&letterhead.name, &letterhead.address].map(|text| shown::one_line(text).into_owned());
-        let place: Vec<&str> =
-            place.iter().map(String::as_str).filter(|text| !text.is_empty()).collect();
-        flow.paragraph(&place.join(", "), TextLook::BODY);
-    }
+    let (width_pt, look) = (flow.width_pt(), TextLook::BODY.bold().sized(15.0).ranked(Rank::Title));
+    let room_pt = head.room_pt(width_pt);
+    let words = paragraph(&letters, &title, room_pt, look).then(head.lines(&letters, room_pt));
+    flow.place(head.beside(words, &letters, width_pt));
     flow.gap(4.0);
     for objection in &review.objections {
         flow.paragraph(
@@ -79,6 +76,9 @@ pub fn calibration_sheet(
     }
     plots(&outcomes, &mut flow);
     flow.gap(4.0);
+    if let Some(why) = head.missing() {
+        flow.paragraph(&why, TextLook::BODY);
+    }
     for line in CAUTIONED {
         flow.paragraph(line, TextLook::SMALL);
     }

@@ -11,6 +11,7 @@ use super::block::{
 };
 use super::first_picture::{PLOT_PT, Shown, beside_picture};
 use super::flow::Flow;
+use super::letterhead::ShopHead;
 use super::looking;
 use super::standing::{loud, marks, sentences};
 use super::table::{Ruled, Table, words};
@@ -57,6 +58,7 @@ const CUTS: [Cut; 5] = [
 /// What the page says, before anything has a place.
 struct Says<'a> {
     account: &'a Account,
+    head: ShopHead<'a>,
     verdict: Vec<(String, TextLook)>,
     unit: Vec<Pair>,
     station: Vec<Pair>,
@@ -82,10 +84,11 @@ impl Made {
 }
 
 /// Fills the first page; whether the next one is begun, with what is not whole on the first.
-pub(super) fn page(account: &Account, flow: &mut Flow<'_>) -> bool {
+pub(super) fn page(account: &Account, head: ShopHead<'_>, flow: &mut Flow<'_>) -> bool {
     let mut plainly = Plainly::default();
     let says = Says {
         account,
+        head,
         verdict: verdict(account, &mut plainly),
         unit: unit_pairs(&account.session),
         station: station_pairs(&account.session),
@@ -191,7 +194,8 @@ impl Says<'_> {
 
     /// Whose shop it is, as the shop says now (nothing where it has no letterhead), what the page is of, and the verdict.
     fn head(&self, cut: Cut, flow: &Flow<'_>, overleaf: &mut Vec<(String, String)>) -> Block {
-        let (letters, width_pt) = (flow.letters(), flow.width_pt());
+        let (letters, whole_pt) = (flow.letters(), flow.width_pt());
+        let width_pt = self.head.room_pt(whole_pt);
         let mut all = Block::default();
         let mut put = |label: &str, text: &str, look, most: usize| {
             let (shown, whole) = cut_paragraph(letters, text, width_pt, look, most);
@@ -200,8 +204,7 @@ impl Says<'_> {
                 overleaf.push((label.to_owned(), text.to_owned()));
             }
         };
-        let beside = self.account.beside.as_ref();
-        if let Some(head) = beside.and_then(|beside| beside.letterhead.as_ref()) {
+        if let Some(head) = self.head.letterhead {
             put("Shop", &head.name, TextLook::BODY.bold(), cut.lines);
             if !head.address.trim().is_empty() {
                 // An address is lines.
@@ -228,7 +231,8 @@ impl Says<'_> {
         };
         let look = TextLook::BODY.bold().sized(21.0).coloured(colour);
         let verdict = paragraph(letters, loud(verdict), width_pt, look);
-        all.then(title).then(Block::gap(3.0)).then(verdict)
+        let words = all.then(title).then(Block::gap(3.0)).then(verdict);
+        self.head.beside(words, letters, whole_pt)
     }
 
     fn who_and_where(

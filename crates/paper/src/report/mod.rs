@@ -8,7 +8,7 @@
 //! - [`glossary`]: the words of a report; [`certificate`]: how a practice session was worked, and what was shown;
 //! - [`standing`]: what marks every page; [`figures`]: words for numbers and times; `size`: of paper;
 //! - [`number`]: what a report is called by; [`by_hand`]: lines that hands write on; [`looking`]: the looking test;
-//! - [`wording`]: what a shop wants printed;
+//! - [`letterhead`]: whose papers they are, and its picture; [`wording`]: what a shop wants printed;
 //! - [`plot`]: the session's field plot, the same scene as on screen;
 //! - [`calibration`]: a station's calibration on one page;
 //! - [`recall`]: a shop's recall list, on pages of its own; [`month`]: its month;
@@ -25,6 +25,7 @@ mod figures;
 mod first_picture;
 mod flow;
 mod glossary;
+pub mod letterhead;
 mod looking;
 pub mod month;
 mod number;
@@ -49,6 +50,7 @@ use crate::letters::Letters;
 use crate::marks;
 pub use calibration::calibration_sheet;
 use flow::{Flow, Running};
+pub use letterhead::{HeadShown, ShopHead};
 pub use month::month_report;
 pub use plot::{caption, session_scene};
 pub use recall::recall_list;
@@ -69,11 +71,19 @@ pub fn report(
     paper: PaperSize,
     issued: Date,
 ) -> Result<Vec<u8>, Error> {
-    report_with(account, session, paper, issued, None)
+    report_with(account, session, paper, issued, Pictures::default())
 }
 
-/// The same with the pictures that confirm readings rest on, where they are wanted: those that
-/// [`small_pictures_of`] asks for.
+/// Pictures that a report shows.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Pictures<'a> {
+    /// The one of the shop's papers, where they have one.
+    pub head: Option<&'a HeadShown>,
+    /// Those that confirm readings rest on, where they are wanted: those that [`small_pictures_of`] asks for.
+    pub confirm: Option<&'a [SmallPicture]>,
+}
+
+/// The same with pictures.
 ///
 /// # Errors
 /// As [`report`].
@@ -82,16 +92,21 @@ pub fn report_with(
     session: Option<Vec<u8>>,
     paper: PaperSize,
     issued: Date,
-    pictures: Option<&[SmallPicture]>,
+    pictures: Pictures<'_>,
 ) -> Result<Vec<u8>, Error> {
     let letters = Letters::load();
     let mut flow = Flow::new(&letters, paper, standing::marks(account));
     flow.own_foot(wording::of(account).map_or("", |wording| &wording.footer));
-    if !customer::page(account, &mut flow) {
+    let letterhead = account.beside.as_ref().and_then(|beside| beside.letterhead.as_ref());
+    let head = ShopHead { letterhead, picture: pictures.head };
+    if !customer::page(account, head, &mut flow) {
         flow.new_page();
     }
-    specialist::pages(account, pictures, &mut flow);
+    specialist::pages(account, pictures.confirm, &mut flow);
     certificate::page(account, &mut flow);
+    if let Some(why) = head.missing() {
+        flow.paragraph(&why, block::TextLook::BODY);
+    }
     flow.heading("Signatures by hand");
     by_hand::lines(
         &mut flow,

@@ -1,6 +1,7 @@
 //! A hand's file: `(format: 1, hand: (initials: "RB", roles: [technician], from: "2026-01-05", …))`; and
 //! what a shop demands, `shop.ron`: `(format: 1, shop: (seals: required))`; and whose it is, `letterhead.ron`:
-//! `(format: 1, letterhead: (name: "…", address: "…"))`; and what it wants printed, `wording.ron`.
+//! `(format: 1, letterhead: (name: "…", address: "…"))`; which picture stands beside that, `letterhead-picture.ron`;
+//! and what it wants printed, `wording.ron`.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,6 +9,7 @@ use super::hand;
 use super::role::Role;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
+use crate::shop::head_picture::HeadPicture;
 use crate::shop::letterhead::Letterhead;
 use crate::shop::rules::{SealRule, ShopRules};
 use crate::shop::wording::Wording;
@@ -46,6 +48,10 @@ wire_struct!(LetterheadWords for Letterhead {
     address: String,
 });
 
+wire_struct!(HeadPictureWords for HeadPicture {
+    sha256: Option<String>,
+});
+
 wire_struct!(WordingWords for Wording {
     #[serde(default)]
     above_signatures: String,
@@ -81,4 +87,5 @@ macro_rules! file {
 file!(HandFile, hand: HandWords for hand::Hand);
 file!(RulesFile, shop: RulesWords for ShopRules);
 file!(LetterheadFile, letterhead: LetterheadWords for Letterhead);
+file!(HeadPictureFile, letterhead_picture: HeadPictureWords for HeadPicture);
 file!(WordingFile, wording: WordingWords for Wording);

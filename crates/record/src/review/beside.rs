@@ -11,6 +11,7 @@ use crate::fact::Camera;
 use crate::file::RealDisk;
 use crate::hands::Hands;
 use crate::ledger::Ledger;
+use crate::shop::head_picture::HeadPicture;
 use crate::shop::letterhead::Letterhead;
 use crate::shop::wording::Wording;
 use crate::shop::{Kept, Shop, ShopRules, Zeros};
@@ -31,6 +32,8 @@ pub struct Beside {
     pub folder: PathBuf,
     /// What stands at the head of its papers.
     pub letterhead: Option<Letterhead>,
+    /// Which picture stands beside that.
+    pub head_picture: Option<HeadPicture>,
     /// What it wants printed in its reports.
     pub wording: Option<Wording>,
     /// Its stations as they stand now.
@@ -81,6 +84,7 @@ impl Beside {
                 Self {
                     folder: shop.folder,
                     letterhead: shop.letterhead,
+                    head_picture: shop.head_picture,
                     wording: shop.wording,
                     stations: shop.stations,
                     windows: shop.windows,

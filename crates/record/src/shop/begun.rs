@@ -4,6 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use super::head_picture::{HEAD_PICTURE_FILE, HeadPicture};
 use super::letterhead::{LETTERHEAD_FILE, Letterhead};
 use super::wording::{WORDING_FILE, Wording};
 use super::{FOLDERS, Shop, item};
@@ -77,6 +78,16 @@ impl Shop {
     /// skipped and reported.
     pub(super) fn wording_in(folder: &Path, skipped: &mut Vec<Error>) -> Option<Wording> {
         let path = folder.join(WORDING_FILE);
+        path.symlink_metadata().ok()?;
+        item::read(&path).map_err(|why| skipped.push(why)).ok()
+    }
+}
+
+impl Shop {
+    /// Which picture a shop has at the head of its papers; `None` where nobody ever said. A file that cannot be read
+    /// is skipped and reported.
+    pub(super) fn head_picture_in(folder: &Path, skipped: &mut Vec<Error>) -> Option<HeadPicture> {
+        let path = folder.join(HEAD_PICTURE_FILE);
         path.symlink_metadata().ok()?;
         item::read(&path).map_err(|why| skipped.push(why)).ok()
     }

@@ -1,6 +1,7 @@
 //! What an editor does to a shop: keeps what is new under a name nothing else of its kind has, changes what is
 //! there, and finds what was before.
 
+use super::head_picture::{HEAD_PICTURE_FILE, HeadPicture};
 use super::item::{self, Item};
 use super::letterhead::Letterhead;
 use super::wording::{WORDING_FILE, Wording};
@@ -28,6 +29,8 @@ pub struct Editing<'a> {
 pub enum Edited {
     /// Whose shop it is.
     Letterhead(Letterhead),
+    /// Which picture its papers have.
+    HeadPicture(HeadPicture),
     /// What it wants printed.
     Wording(Wording),
     /// A hand.
@@ -94,6 +97,9 @@ impl Shop {
                 let file = super::letterhead::LETTERHEAD_FILE;
                 edited_only(&self.folder, file, &mut self.letterhead, after, by)
             }
+            Edited::HeadPicture(after) => {
+                edited_only(&self.folder, HEAD_PICTURE_FILE, &mut self.head_picture, after, by)
+            }
             Edited::Wording(after) => {
                 edited_only(&self.folder, WORDING_FILE, &mut self.wording, after, by)
             }
@@ -124,6 +130,11 @@ impl Shop {
                     .into_iter()
                     .map(|(until, value)| (until, Edited::Letterhead(value)))
                     .collect())
+            }
+            Edited::HeadPicture(_) => {
+                let found = replaced::earlier::<HeadPicture>(&self.folder.join(HEAD_PICTURE_FILE))?;
+                let found = found.into_iter();
+                Ok(found.map(|(until, value)| (until, Edited::HeadPicture(value))).collect())
             }
             Edited::Wording(_) => {
                 let found = replaced::earlier::<Wording>(&self.folder.join(WORDING_FILE))?;

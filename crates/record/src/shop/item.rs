@@ -8,6 +8,7 @@ use ron::extensions::Extensions;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::head_picture::HeadPicture;
 use super::letterhead::Letterhead;
 use super::parts::stock::Stock;
 use super::parts::wire::ShelfFile;
@@ -23,7 +24,7 @@ use crate::file::plain;
 use crate::file::v1;
 use crate::file::v1::wire::Wire;
 use crate::hands::Hand;
-use crate::hands::wire::{HandFile, LetterheadFile, RulesFile, WordingFile};
+use crate::hands::wire::{HandFile, HeadPictureFile, LetterheadFile, RulesFile, WordingFile};
 use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
@@ -96,6 +97,16 @@ impl Item for Letterhead {
     }
     fn name(&self) -> &str {
         "letterhead"
+    }
+}
+
+impl Item for HeadPicture {
+    type Words = HeadPictureFile;
+    fn format(words: &HeadPictureFile) -> u32 {
+        words.format
+    }
+    fn name(&self) -> &str {
+        "letterhead-picture"
     }
 }
 

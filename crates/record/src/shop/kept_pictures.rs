@@ -17,6 +17,9 @@ use crate::shown;
 /// No picture of a unit is larger, bytes.
 pub const LARGEST_PICTURE: u64 = 64 << 20;
 
+/// Said of what is neither.
+pub const NEITHER_PNG_NOR_JPEG: &str = "it is neither PNG nor JPEG";
+
 /// Said of one that is larger.
 const TOO_LARGE: &str = "it is larger than 64 MiB";
 
@@ -158,8 +161,14 @@ impl Shop {
         if bytes.len() as u64 > LARGEST_PICTURE {
             return Err(no(TOO_LARGE));
         }
-        let extension = extension_of(&bytes).ok_or_else(|| no("it is neither PNG nor JPEG"))?;
-        self.keep_bytes(&bytes, extension)
+        self.keep_bytes_of(&bytes, from)
+    }
+
+    /// The same of bytes that were read already.
+    pub(super) fn keep_bytes_of(&self, bytes: &[u8], from: &Path) -> Result<KeptPicture, Error> {
+        let no = |why| Error::NoPicture { path: from.to_owned(), why };
+        let extension = extension_of(bytes).ok_or_else(|| no(NEITHER_PNG_NOR_JPEG))?;
+        self.keep_bytes(bytes, extension)
     }
 
     /// Keeps the picture that a reading rests on in `pictures/`, as it came, named after its SHA-256; one that

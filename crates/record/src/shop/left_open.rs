@@ -4,7 +4,7 @@ use core::fmt;
 
 use jiff::civil::Date;
 
-use super::Shop;
+use super::{PictureFound, Shop};
 use crate::hands::Role;
 use crate::station::{ReferenceUncertainty, Shows};
 
@@ -15,6 +15,8 @@ pub enum LeftOpen {
     Name,
     /// Where it is.
     Address,
+    /// The picture its papers are to have.
+    HeadPicture(PictureFound),
     /// Whose hands work in it.
     Hands,
     /// Anybody who may sign.
@@ -46,6 +48,9 @@ impl fmt::Display for LeftOpen {
         match self {
             Self::Name => f.write_str("the shop has no name yet, so it is called after its folder"),
             Self::Address => f.write_str("the shop’s address is not said"),
+            Self::HeadPicture(found) => {
+                write!(f, "the picture on the shop’s papers {found}: they come without it")
+            }
             Self::Hands => f.write_str(
                 "no hand is listed, so nobody’s authority is checked, and every report says so",
             ),
@@ -97,6 +102,8 @@ impl Shop {
             }
             Some(_) => {}
         }
+        let found = self.head_picture_found().filter(|found| *found != PictureFound::Whole);
+        open.extend(found.map(LeftOpen::HeadPicture));
         open.extend(self.hands_left_open(today));
         if self.stations.is_empty() {
             open.push(LeftOpen::Station);

@@ -9,7 +9,7 @@
 //!   [`shims`]: what shims did in them;
 //! - [`parts`]: tubes, housings and eyepieces by name, and which of them go together best;
 //! - [`returned`]: what a supervisor sent back;
-//! - `begun`: beginning one; [`letterhead`]: whose it is; [`wording`]: what it wants printed; [`left_open`]: what it does not say yet; [`editing`]: what
+//! - `begun`: beginning one; [`letterhead`]: whose it is; [`head_picture`]: the picture on its papers; [`wording`]: what it wants printed; [`left_open`]: what it does not say yet; [`editing`]: what
 //!   an editor does to it; `replaced`: an old file kept beside the new one;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
@@ -19,6 +19,7 @@
 mod begun;
 mod demanded;
 pub mod editing;
+pub mod head_picture;
 mod item;
 mod kept_calibrations;
 mod kept_checks;
@@ -48,9 +49,10 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 pub use editing::{Edited, Editing};
+pub use head_picture::{HeadPicture, LARGEST_HEAD_PICTURE};
 pub use kept_calibrations::MapStanding;
 pub use kept_checks::{KeptChecks, Zeros};
-pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, PictureFound};
+pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, NEITHER_PNG_NOR_JPEG, PictureFound};
 pub use left_open::LeftOpen;
 pub use letterhead::Letterhead;
 pub use locks::LockAdvice;
@@ -105,6 +107,8 @@ pub struct Shop {
     pub folder: PathBuf,
     /// Whose it is, where it says so.
     pub letterhead: Option<Letterhead>,
+    /// Which picture stands beside that on its papers, where it says so.
+    pub head_picture: Option<HeadPicture>,
     /// What it wants printed in its reports, where it says so.
     pub wording: Option<Wording>,
     /// Stations, by file name.
@@ -161,6 +165,7 @@ impl Shop {
         Ok(Self {
             folder: folder.to_owned(),
             letterhead: Self::letterhead_in(folder, &mut skipped),
+            head_picture: Self::head_picture_in(folder, &mut skipped),
             wording: Self::wording_in(folder, &mut skipped),
             stations: load_all(&folder.join("stations"), &mut skipped),
             windows: load_all(&folder.join("windows"), &mut skipped),

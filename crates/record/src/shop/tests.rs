@@ -336,3 +336,52 @@ fn what_a_shop_does_not_say_is_listed() {
     assert!(open.contains(&LeftOpen::Calibration("Bench 1".into())), "{open:?}");
     assert!(!open.contains(&LeftOpen::Station) && !open.contains(&LeftOpen::Hands));
 }
+
+/// The smallest PNG: its signature (ISO/IEC 15948, 5.2) and no more. Whether it is a picture is for its reader.
+const PNG: &[u8] = b"\x89PNG\r\n\x1a\nand no more";
+
+/// The picture on a shop's papers is kept as it came, what it was before stays, and what is gone or another is told. Its
+/// file is its own: `letterhead.ron` says what it said.
+#[test]
+fn a_shop_keeps_the_picture_of_its_papers() {
+    let (folder, mut shop) = shop();
+    let opener = crate::Opener::here("KT");
+    let by = Editing { opener: &opener, disk: &crate::RealDisk };
+    shop.edit(None, Edited::Letterhead(letterhead()), by).unwrap();
+    let letterhead = fs::read(folder.path().join("letterhead.ron")).unwrap();
+    assert_eq!(shop.head_picture_found(), None);
+    let from = Path::new("/somewhere/mark.png");
+    let too_large = vec![0; 1 + usize::try_from(LARGEST_HEAD_PICTURE).unwrap()];
+    for (bytes, why) in [(&b"dear sirs"[..], "neither PNG nor JPEG"), (&too_large, "4 MiB")] {
+        let refused = shop.keep_head_picture(bytes, from).unwrap_err().to_string();
+        assert!(refused.contains("mark.png") && refused.contains(why), "{refused}");
+    }
+    let kept = shop.keep_head_picture(PNG, from).unwrap();
+    assert_eq!(fs::read(&kept.path).unwrap(), PNG);
+    let picture = |sha256: Option<&str>| HeadPicture { sha256: sha256.map(str::to_owned) };
+    let no_sum = shop.edit(None, Edited::HeadPicture(picture(Some("../mark"))), by).unwrap_err();
+    assert!(matches!(no_sum, Error::NotASha256 { .. }), "{no_sum}");
+    let first = Edited::HeadPicture(picture(Some(&kept.hash)));
+    shop.edit(None, first.clone(), by).unwrap();
+    let again = Shop::load(folder.path()).unwrap();
+    assert!(again.skipped.is_empty(), "{:?}", again.skipped);
+    assert_eq!(again.head_picture, Some(picture(Some(&kept.hash))));
+    assert_eq!(again.head_picture_found(), Some(PictureFound::Whole));
+    assert_eq!(fs::read(folder.path().join("letterhead.ron")).unwrap(), letterhead);
+
+    let today = "2026-11-25".parse().unwrap();
+    let told = |shop: &Shop| {
+        let open = shop.left_open(today).into_iter();
+        open.map(|open| open.to_string()).find(|open| open.contains("picture on"))
+    };
+    assert_eq!(told(&shop), None);
+    fs::write(&kept.path, "another").unwrap();
+    assert!(told(&shop).unwrap().contains("another SHA-256"));
+    fs::remove_file(&kept.path).unwrap();
+    assert!(told(&shop).unwrap().contains("missing"));
+
+    let none = Edited::HeadPicture(picture(None));
+    shop.edit(Some(&first), none.clone(), by).unwrap();
+    assert_eq!(told(&shop), None);
+    assert_eq!(shop.earlier(&none).unwrap()[0].1, first);
+}

@@ -76,9 +76,18 @@ impl App {
                 Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
             }
             (Sheet::Edit(form), _) => {
-                let Some(desk) = &mut form.desk else { return };
-                desk.path.asking = true;
-                Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
+                let start = self.shell.services.folders.home.clone();
+                match (&mut form.head, &mut form.desk) {
+                    (Some(desk), _) => {
+                        desk.asking = true;
+                        Ask::OpenHeadPicture { start }
+                    }
+                    (None, Some(desk)) => {
+                        desk.path.asking = true;
+                        Ask::OpenStationPicture { start }
+                    }
+                    (None, None) => return,
+                }
             }
             (Sheet::List(sheet), _) => {
                 sheet.path.asking = true;

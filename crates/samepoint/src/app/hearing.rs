@@ -36,6 +36,7 @@ impl App {
         self.hear_on_paper();
         self.hear_camera();
         self.hear_graticule();
+        self.hear_head_picture();
         self.hear_live(ctx);
         self.hear_aim_off();
         self.hear_remedies();

@@ -127,6 +127,8 @@ pub struct App {
     pub(crate) camera: crate::bench::camera::BenchCamera,
     /// The graticule's picture that a form asked for.
     pub(crate) graticule: Job<crate::own_shop::form::desk::Opening>,
+    /// The picture of the shop's papers that a form asked for.
+    pub(crate) head_picture: Job<crate::own_shop::form::head_picture::Opening>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// Seals of several answers that are made one after another, and whether one of them was begun.
@@ -194,6 +196,7 @@ impl App {
             held_events: Vec::new(),
             camera: crate::bench::camera::BenchCamera::default(),
             graticule: Job::idle(Work::Graticule),
+            head_picture: Job::idle(Work::HeadPicture),
             reading_back: crate::bench::entry::reading_back::ReadingBack::default(),
             seals_waiting: std::collections::VecDeque::new(),
             sealing_several: false,

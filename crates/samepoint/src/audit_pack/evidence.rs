@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use record::ledger::{LEDGER_EXTENSION, LEDGER_FOLDER};
 use record::review::NamedPicture;
-use record::shop::{CALIBRATION_EXTENSION, CHECK_EXTENSION, PictureFound};
+use record::shop::{CALIBRATION_EXTENSION, CHECK_EXTENSION, HeadPicture, PictureFound};
 use record::{Account, seal, shown, sums};
 use solver::words::counted;
 
@@ -51,6 +51,29 @@ pub(super) fn pictures(
                 let what = format!("pictures/{}", shown::one_line(&sha256));
                 packed.leave_out(&what, None, format!("{session} names it; it {found}"));
             }
+        }
+    }
+    Ok(())
+}
+
+/// Puts in the picture that the shop's papers have, as its reports show it.
+pub(super) fn head_picture(
+    asked: &PackAsked,
+    of: Option<&HeadPicture>,
+    named: &mut BTreeSet<String>,
+    filling: &mut Filling,
+    packed: &mut Packed,
+) -> Result<(), NotWritten> {
+    let Some(sha256) = of.and_then(|picture| picture.sha256.as_ref()) else { return Ok(()) };
+    named.insert(sha256.clone());
+    match PictureFound::file(&asked.shop, sha256) {
+        Ok((name, bytes)) => {
+            filling.put(&format!("pictures/{}", name.to_string_lossy()), &bytes)?;
+            packed.pictures += 1;
+        }
+        Err(found) => {
+            let why = format!("the shop’s papers are to have it; it {found}");
+            packed.leave_out(&format!("pictures/{sha256}"), None, why);
         }
     }
     Ok(())

@@ -6,6 +6,7 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 use std::thread;
 
+use paper::HeadShown;
 use record::shop::SESSION_EXTENSION;
 use record::shop::survey::packed::{PackedSession, left_out_csv, packed_csv};
 use record::shop::survey::{Looking, SessionSummary, survey_by};
@@ -17,6 +18,7 @@ use super::filling::Filling;
 use super::plain_file::{plain_bytes, sum_of};
 use super::{evidence, telling};
 use crate::pictures::Eyes;
+use crate::pictures::head;
 use crate::report_file::{NotWritten, ReportRefusal, report_and_session};
 
 /// Makes it: all files of the shop are read whole, and the folder is there with everything in it, or not at all.
@@ -34,12 +36,21 @@ pub(crate) fn pack(asked: &PackAsked) -> Result<Packed, NotWritten> {
     let mut list = Vec::new();
     let mut of_other_days = 0_usize;
     let mut pictures = BTreeSet::new();
+    let of_papers = shop.head_picture.as_ref();
+    let head = head::kept(&asked.shop, of_papers);
+    evidence::head_picture(asked, of_papers, &mut pictures, &mut filling, &mut packed)?;
     for session in &survey.sessions {
         if let Some(why) = not_of_a_pack(session) {
             let sum = sum_of(&asked.shop.join("sessions").join(&session.file));
             packed.leave_out(&format!("sessions/{}", session.file), sum, why);
         } else if session.worked_on_in(asked.period) == Some(true) {
-            list.push(one(asked, session, &mut filling, &mut packed, &mut pictures)?);
+            list.push(one(
+                (asked, head.as_ref()),
+                session,
+                &mut filling,
+                &mut packed,
+                &mut pictures,
+            )?);
         } else {
             of_other_days += 1;
         }
@@ -83,7 +94,7 @@ fn not_of_a_pack(session: &SessionSummary) -> Option<String> {
 
 /// Puts a session and its report in; `None` where the file itself cannot be had, which is then left out.
 fn one<'a>(
-    asked: &PackAsked,
+    (asked, head): (&PackAsked, Option<&HeadShown>),
     session: &'a SessionSummary,
     filling: &mut Filling,
     packed: &mut Packed,
@@ -94,7 +105,7 @@ fn one<'a>(
     let read = record::review(&path, &record::RealDisk).map_err(|why| why.to_string());
     let drawn = read.and_then(|mut account| {
         account.read_pictures_again(&Eyes);
-        let drawn = report_and_session(&account, asked.paper, asked.now.date(), false);
+        let drawn = report_and_session(&account, asked.paper, asked.now.date(), false, head);
         drawn.map(|drawn| (account, drawn)).map_err(|why| why.to_string())
     });
     let (account, report, bytes) = match drawn {

@@ -13,7 +13,7 @@ pub(super) fn page(asked: &PackAsked, packed: &Packed, shop: &str) -> String {
          \n\
          sessions/      each session file as it lies in the shop, byte for byte\n\
          reports/       its report, which carries the same file within it\n\
-         pictures/      the pictures that the sessions name, each named by its SHA-256\n\
+         pictures/      the pictures that sessions and papers show, each named by its SHA-256\n\
          seals/         each seal of a session (.sig) with the line it is over (.msg)\n\
          ledger/        the shop’s ledger files, whole: which lines were signed and answered\n\
          calibrations/  how the maps of its stations were found, whole\n\

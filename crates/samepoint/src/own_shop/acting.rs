@@ -33,6 +33,7 @@ impl App {
             OwnAction::KeepForm => self.keep_form(),
             OwnAction::ShowEarlier => self.show_earlier(),
             OwnAction::OpenGraticule => self.open_graticule(),
+            OwnAction::OpenHeadPicture => self.open_head_picture(),
         }
     }
 
@@ -111,6 +112,7 @@ impl App {
         };
         let before = match (of, place) {
             (KeptKind::Letterhead, _) => shop.letterhead.clone().map(Edited::Letterhead),
+            (KeptKind::HeadPicture, _) => shop.head_picture.clone().map(Edited::HeadPicture),
             (KeptKind::Wording, _) => shop.wording.clone().map(Edited::Wording),
             (_, None) => None,
             (KeptKind::Hand, Some(place)) => {
@@ -145,18 +147,26 @@ impl App {
         self.bring(Sheet::Edit(Box::new(form)));
     }
 
-    fn keep_form(&mut self) {
+    pub(super) fn keep_form(&mut self) {
+        if self.opens_before_keeping() {
+            return;
+        }
         let Sheet::Edit(form) = &self.front else { return };
+        let opened = form.head.as_ref().and_then(|desk| desk.typed(&form.fields).cloned());
         let (value, before, name) = (form.value(), form.before.clone(), form.title());
         let value = value.and_then(|value| self.known_station(value, before.as_ref()));
         let new = before.is_none().then_some(form.of).filter(|_| form.for_set_up);
         let kept = value.and_then(|value| {
             let none = || FormWrong { key: None, why: crate::shell::refusals::NO_SHOP.to_owned() };
+            let wrong =
+                |why: record::Error| FormWrong { key: None, why: capital(&format!("{why}.")) };
             let options = self.shell.file_options();
             let shop = self.shell.shop.shop.as_mut().ok_or_else(none)?;
             let by = Editing { opener: &options.opener, disk: &*options.disk };
-            shop.edit(before.as_ref(), value, by)
-                .map_err(|why| FormWrong { key: None, why: capital(&format!("{why}.")) })
+            if let (Edited::HeadPicture(_), Some(opened)) = (&value, &opened) {
+                shop.keep_head_picture(&opened.read.bytes, &opened.path).map_err(wrong)?;
+            }
+            shop.edit(before.as_ref(), value, by).map_err(wrong)
         });
         match kept {
             Ok(()) => {

@@ -17,7 +17,11 @@ const HEIGHT: f32 = 176.0;
 /// How high its drawing is; 0: there is nothing to draw.
 pub(crate) const fn drawing_height(form: &Form) -> f32 {
     match form.of {
-        KeptKind::Letterhead | KeptKind::Wording | KeptKind::Hand | KeptKind::Camera => 0.0,
+        KeptKind::Letterhead
+        | KeptKind::HeadPicture
+        | KeptKind::Wording
+        | KeptKind::Hand
+        | KeptKind::Camera => 0.0,
         KeptKind::Station | KeptKind::Window | KeptKind::Housing => HEIGHT,
     }
 }
@@ -25,7 +29,11 @@ pub(crate) const fn drawing_height(form: &Form) -> f32 {
 /// Draws it.
 pub(crate) fn drawing_ui(ui: &mut Ui, palette: &Palette, form: &Form) {
     match form.of {
-        KeptKind::Letterhead | KeptKind::Wording | KeptKind::Hand | KeptKind::Camera => {}
+        KeptKind::Letterhead
+        | KeptKind::HeadPicture
+        | KeptKind::Wording
+        | KeptKind::Hand
+        | KeptKind::Camera => {}
         KeptKind::Station => station_ui(ui, palette, form),
         KeptKind::Window => window_ui(ui, palette, form),
         KeptKind::Housing => housing_ui(ui, palette, form),

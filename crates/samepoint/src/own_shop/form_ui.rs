@@ -9,6 +9,7 @@ use super::form::fields::{FieldKind, FormField, YES};
 use super::form::marks::MARKS;
 use super::form::{Form, KeptKind};
 use super::graticule_ui::graticule_ui;
+use super::head_picture_ui::head_picture_ui;
 use super::marks_ui::marks_ui;
 use crate::app::action::Action;
 use crate::sheets::LOG_BLOCK;
@@ -69,6 +70,7 @@ pub(crate) fn form_ui(ui: &mut Ui, palette: &Palette, form: &mut Form, actions: 
             }
         }
         enter |= fields_ui(ui, palette, form);
+        head_picture_ui(ui, palette, form, actions);
         if form.before.is_some() {
             earlier_ui(ui, palette, form, actions);
         }

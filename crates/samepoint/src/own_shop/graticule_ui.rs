@@ -9,7 +9,7 @@ use paper::style::Marker;
 use super::OwnAction;
 use super::form::Form;
 use super::form::desk::CameraDesk;
-use super::form::fields::Fields;
+use super::form::fields::{Fields, OPENING};
 use super::form::fitted::{Fitted, arrows_times};
 use super::form::marks::{self, MARKS};
 use super::marks_ui::{mark_field, picture_id};
@@ -73,7 +73,7 @@ fn ask_for_ui(ui: &mut Ui, palette: &Palette, desk: &mut CameraDesk, actions: &m
         ask_ui(ui, palette, desk.path.asking, actions);
     });
     let told = if desk.opening {
-        "The picture is being opened."
+        OPENING
     } else {
         "A picture of the graticule alone, without a crosshair in it. Marks can be typed without a picture, below."
     };

@@ -23,7 +23,8 @@ pub(crate) fn keeps_ui(
     ui.add(Label::new(RichText::new(&offers.shop).font(theme::bold(15.0))).wrap());
     let place = match &offers.letterhead {
         Some(letterhead) if !letterhead.address.is_empty() => {
-            format!("{}. {}", letterhead.address, record::shown::path(&offers.folder))
+            let address = record::shown::in_lines(&letterhead.address);
+            format!("{address}\n{}", record::shown::path(&offers.folder))
         }
         _ => record::shown::path(&offers.folder),
     };
@@ -32,17 +33,21 @@ pub(crate) fn keeps_ui(
     if waiting_button(ui, "Change name or address…", tip, fresh) {
         actions.push(Action::Own(OwnAction::Edit(KeptKind::Letterhead, None)));
     }
+    edit_ui(ui, "Picture on papers…", OwnAction::Edit(KeptKind::HeadPicture, None), actions);
     edit_ui(ui, "Words in reports…", OwnAction::Edit(KeptKind::Wording, None), actions);
     edit_ui(ui, "Import a list…", OwnAction::AskList, actions);
     let hands: Vec<&str> = offers.hands.iter().map(|hand| hand.initials.as_str()).collect();
     kind_ui(ui, ("Hands", "hand", KeptKind::Hand), &hands, actions);
     let stations: Vec<&str> = offers.stations.iter().map(|kept| kept.name.as_str()).collect();
     kind_ui(ui, ("Stations", "station", KeptKind::Station), &stations, actions);
-    ui.horizontal_wrapped(|ui| {
+    let map_of = |ui: &mut Ui| {
         for (place, name) in stations.iter().enumerate() {
             edit_ui(ui, &format!("Find the map of {name}…"), OwnAction::FindMap(place), actions);
         }
-    });
+    };
+    if !stations.is_empty() {
+        ui.horizontal_wrapped(map_of);
+    }
     let windows: Vec<&str> = offers.windows.iter().map(|kept| kept.name.as_str()).collect();
     kind_ui(ui, ("Tolerance windows", "window", KeptKind::Window), &windows, actions);
     let housings: Vec<&str> = offers.housings.iter().map(|kept| kept.name.as_str()).collect();

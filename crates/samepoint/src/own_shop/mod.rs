@@ -5,8 +5,9 @@
 //! - [`form`]: the forms of what it keeps; [`form_ui`]: one on screen; [`drawing`]: what its numbers mean;
 //! - [`finding`]: a station's map, found;
 //! - [`listing`]: a list from a spreadsheet;
-//! - [`graticule_ui`]: a camera map's picture and its marks on it; [`marks_ui`]: the marks as numbers;
-//! - [`acting`]: what a hand asks of all this; [`opening`]: the graticule's picture, opened by a worker.
+//! - [`head_picture_ui`]: the picture on the shop's papers; [`graticule_ui`]: a camera map's picture and its marks on it; [`marks_ui`]: the marks as numbers;
+//! - [`acting`]: what a hand asks of all this; [`opening`]: the graticule's picture and that of the papers, opened by a
+//!   worker.
 
 pub(crate) mod acting;
 pub(crate) mod begin;
@@ -16,6 +17,7 @@ pub(crate) mod finding;
 pub(crate) mod form;
 pub(crate) mod form_ui;
 pub(crate) mod graticule_ui;
+pub(crate) mod head_picture_ui;
 pub(crate) mod keeps_ui;
 pub(crate) mod listing;
 pub(crate) mod marks_ui;
@@ -50,4 +52,6 @@ pub enum OwnAction {
     ShowEarlier,
     /// Open the graticule's picture named on the form.
     OpenGraticule,
+    /// Open the picture named on the form for the shop's papers.
+    OpenHeadPicture,
 }

@@ -130,7 +130,7 @@ fn brightest<T: Copy + Into<u64>>(colours: &[T]) -> Vec<T> {
 }
 
 /// Four inks are no brightness, and a picture that was cut off would be filled up with grey.
-fn whole_jpeg(bytes: &[u8]) -> Result<(), NoGrey> {
+pub(super) fn whole_jpeg(bytes: &[u8]) -> Result<(), NoGrey> {
     let mut place = 2;
     while let Some([0xff, marker, high, low]) = bytes.get(place..place + 4) {
         let length = usize::from(u16::from_be_bytes([*high, *low]));

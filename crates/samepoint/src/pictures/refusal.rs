@@ -4,7 +4,7 @@
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum NoGrey {
     /// Not a file, or not readable.
-    #[error("{0}")]
+    #[error("{}", record::shown::system(.0))]
     System(#[from] std::io::Error),
     /// Larger than any picture of a station.
     #[error("it is larger than {most_mib} MiB, the most a picture may be")]
@@ -18,6 +18,9 @@ pub(crate) enum NoGrey {
     /// Another kind of file.
     #[error("it is no PNG, PNM, JPEG or TIFF picture")]
     NoPicture,
+    /// The same of what a shop has on its papers.
+    #[error("{}", record::shop::NEITHER_PNG_NOR_JPEG)]
+    NeitherPngNorJpeg,
     /// One of these, and broken.
     #[error("it cannot be read as {format}: {why}")]
     Broken {

@@ -36,14 +36,18 @@ fn small(bytes: &[u8]) -> Result<Small, NotRead> {
         .ok_or_else(|| NotRead("it has no pixels".to_owned()))
 }
 
-/// The mean of whole pixels each, as many as make it small; brightness from black to white.
-fn shrunk(pixels: &[f32], [wide, high]: [usize; 2]) -> Option<GreyPicture> {
+/// The mean of whole pixels each, as many as make no side longer than that; and how many across and down.
+pub(super) fn reduced(
+    pixels: &[f32],
+    [wide, high]: [usize; 2],
+    longest_px: usize,
+) -> Option<(Vec<f64>, [usize; 2])> {
     let longest = wide.max(high);
     if longest == 0 {
         return None;
     }
     let small = |side: usize| {
-        if longest <= LONGEST_PX { side } else { (side * LONGEST_PX).div_ceil(longest) }
+        if longest <= longest_px { side } else { (side * longest_px).div_ceil(longest) }
     };
     let [across, down] = [small(wide), small(high)];
     let mut sums = vec![(0.0_f64, 0_u32); across * down];
@@ -56,8 +60,13 @@ fn shrunk(pixels: &[f32], [wide, high]: [usize; 2]) -> Option<GreyPicture> {
             }
         }
     }
-    let means: Vec<f64> =
-        sums.iter().map(|(sum, count)| sum / f64::from((*count).max(1))).collect();
+    let means = sums.iter().map(|(sum, count)| sum / f64::from((*count).max(1))).collect();
+    Some((means, [across, down]))
+}
+
+/// The same small, brightness from black to white.
+fn shrunk(pixels: &[f32], size: [usize; 2]) -> Option<GreyPicture> {
+    let (means, [across, down]) = reduced(pixels, size, LONGEST_PX)?;
     let mut sorted = means.clone();
     sorted.sort_by(f64::total_cmp);
     let last = sorted.len().saturating_sub(1);

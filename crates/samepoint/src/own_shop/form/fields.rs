@@ -3,6 +3,11 @@
 use jiff::civil::Date;
 use record::Typed;
 
+/// Said while a picture is not open yet.
+pub(crate) const OPENING: &str = "The picture is being opened.";
+/// Said where no picture is named.
+pub(crate) const WHICH_PICTURE: &str = "Say which picture: type its path, or choose it.";
+
 /// What kind of field it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum FieldKind {

@@ -1,6 +1,6 @@
 //! Forms for what a shop keeps: the fields of each kind, what they come to, and what is another than before.
 //!
-//! - [`fields`]: fields as typed; [`camera`], [`hand`], [`housing`], [`letterhead`], [`station`], [`window`],
+//! - [`fields`]: fields as typed; [`camera`], [`hand`], [`head_picture`], [`housing`], [`letterhead`], [`station`], [`window`],
 //!   [`wording`]: a kind each;
 //! - [`marks`]: the marks of a camera map as typed; [`desk`]: its picture, and where marks are put in it; [`fitted`]:
 //!   what its marks come to.
@@ -10,6 +10,7 @@ pub(crate) mod desk;
 pub(crate) mod fields;
 pub(crate) mod fitted;
 mod hand;
+pub(crate) mod head_picture;
 mod housing;
 mod letterhead;
 pub(crate) mod marks;
@@ -23,12 +24,15 @@ use solver::Channel;
 
 use desk::{CameraDesk, Opened};
 use fields::{FieldKind, Fields, FormWrong};
+use head_picture::HeadDesk;
 
 /// What kind of thing is edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum KeptKind {
     /// Whose shop it is.
     Letterhead,
+    /// The picture on its papers.
+    HeadPicture,
     /// What it wants printed.
     Wording,
     /// A hand.
@@ -62,6 +66,8 @@ pub struct Form {
     pub show_wrong: bool,
     /// Where a camera map's marks are put in a picture; other kinds have none.
     pub desk: Option<Box<CameraDesk>>,
+    /// Where the picture of the shop’s papers is chosen; other kinds have none.
+    pub head: Option<Box<HeadDesk>>,
     /// Whether a session being set up asked for it, and takes what is kept.
     pub for_set_up: bool,
     /// What it was before, once asked for: until when, and what was another then.
@@ -86,6 +92,7 @@ impl Form {
             warned: None,
             show_wrong: false,
             desk: (of == KeptKind::Camera).then(Box::default),
+            head: (of == KeptKind::HeadPicture).then(Box::default),
             for_set_up: false,
             earlier: None,
             standing: None,
@@ -143,6 +150,7 @@ impl Form {
     pub const fn title(&self) -> &'static str {
         match (self.of, self.before.is_some()) {
             (KeptKind::Letterhead, _) => "Name and address of the shop",
+            (KeptKind::HeadPicture, _) => "Picture on the shop’s papers",
             (KeptKind::Wording, _) => "Words in the shop’s reports",
             (KeptKind::Hand, true) => "Change a hand",
             (KeptKind::Hand, false) => "Add a hand",
@@ -161,7 +169,7 @@ impl Form {
     #[must_use]
     pub fn name(&self) -> String {
         match &self.before {
-            None | Some(Edited::Wording(_)) => String::new(),
+            None | Some(Edited::Wording(_) | Edited::HeadPicture(_)) => String::new(),
             Some(Edited::Letterhead(known)) => known.name.clone(),
             Some(Edited::Hand(hand)) => hand.initials.clone(),
             Some(Edited::Station(station)) => station.name.clone(),
@@ -189,6 +197,9 @@ impl Form {
                 let value: Letterhead = letterhead::value(fields);
                 value.check().map_err(refused)?;
                 Edited::Letterhead(value)
+            }
+            KeptKind::HeadPicture => {
+                Edited::HeadPicture(head_picture::value(fields, self.head.as_deref())?)
             }
             KeptKind::Wording => {
                 let value = wording::value(fields);
@@ -258,6 +269,9 @@ impl Form {
     /// there now.
     #[must_use]
     pub fn differences(now: &Edited, then: &Edited, of: KeptKind, today: Date) -> Vec<String> {
+        if let (Edited::HeadPicture(now), Edited::HeadPicture(then)) = (now, then) {
+            return vec![format!("Picture: was {}, is {}", then.told(), now.told())];
+        }
         let (now, then) = (fields_of(of, Some(now), today), fields_of(of, Some(then), today));
         let said = |text: &str, kind: FieldKind| match (text, kind) {
             ("", FieldKind::Tick) => "no".to_owned(),
@@ -283,6 +297,9 @@ fn fields_of(of: KeptKind, before: Option<&Edited>, today: Date) -> Fields {
         (KeptKind::Letterhead, Some(Edited::Letterhead(before))) => {
             letterhead::fields(Some(before))
         }
+        (KeptKind::HeadPicture, Some(Edited::HeadPicture(before))) => {
+            head_picture::fields(Some(before))
+        }
         (KeptKind::Wording, Some(Edited::Wording(before))) => wording::fields(Some(before)),
         (KeptKind::Hand, Some(Edited::Hand(before))) => hand::fields(Some(before), today),
         (KeptKind::Station, Some(Edited::Station(before))) => station::fields(Some(before)),
@@ -290,6 +307,7 @@ fn fields_of(of: KeptKind, before: Option<&Edited>, today: Date) -> Fields {
         (KeptKind::Housing, Some(Edited::Housing(before))) => housing::fields(Some(before)),
         (KeptKind::Camera, Some(Edited::Camera(before))) => camera::fields(Some(before)),
         (KeptKind::Letterhead, _) => letterhead::fields(None),
+        (KeptKind::HeadPicture, _) => head_picture::fields(None),
         (KeptKind::Wording, _) => wording::fields(None),
         (KeptKind::Hand, _) => hand::fields(None, today),
         (KeptKind::Station, _) => station::fields(None),
