@@ -207,3 +207,22 @@ fn a_label_is_written_and_replaces_nothing_else() {
     report(WHOLE, &at("a.txt"), &["--label"]).refused();
     report(WHOLE, &at("a.pdf"), &["--due", "2031-01-31"]).refused();
 }
+
+/// What of the shop cannot be read is missed on the paper, and that is said.
+#[test]
+fn a_letterhead_that_cannot_be_read_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = folder.path();
+    for part in ["sessions", "hands"] {
+        fs::create_dir(shop.join(part)).unwrap();
+    }
+    let session = shop.join("sessions/a.samepoint");
+    fs::copy(root().join(WHOLE), &session).unwrap();
+    let (session, to) = (session.to_str().unwrap(), shop.join("a.pdf"));
+    report(session, &to, &[]).answered(0);
+    fs::write(shop.join("letterhead.ron"), "(name: \"a shop\", address: \"\")").unwrap();
+    let run = report(session, &to, &[]);
+    assert_eq!((run.code, run.out), (0, format!("{}\n", to.display())));
+    assert!(run.err.starts_with("samepoint: passed over: "), "{}", run.err);
+    assert!(run.err.contains("letterhead.ron") && run.err.lines().count() == 1, "{}", run.err);
+}

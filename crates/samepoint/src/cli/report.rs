@@ -22,5 +22,8 @@ pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
         let (paper, issued) = (asked.paper.size(), Stamp::now().date());
         write_report(&account, &asked.to, paper, issued, asked.pictures)?;
     }
-    Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
+    // A letterhead or a wording that cannot be read is missed on the paper.
+    let skipped = account.beside.iter().flat_map(|beside| &beside.skipped);
+    let passed_over = skipped.map(|why| format!("passed over: {why}")).collect();
+    Ok(Outcome::Partly { text: format!("{}\n", figures::path(&asked.to)), passed_over, code: 0 })
 }
