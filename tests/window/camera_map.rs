@@ -316,7 +316,7 @@ fn a_picture_that_cannot_be_opened_says_why() {
     assert!(bench.says("Say which picture"));
     bench.focus("Path of the graticule’s picture");
     bench.enter(&home.path().join("nothing.png").display().to_string());
-    bench.wait_for("No such file");
+    bench.wait_for("here is no such file or folder; check its name");
     let text = home.path().join("words.png");
     fs::write(&text, "no picture").unwrap();
     *bench.dialogs.next.lock().unwrap() = Some(DialogAnswer::Chosen(text));
