@@ -4,6 +4,11 @@ use paper::words;
 use record::SessionSummary;
 use record::shop::survey::seek::SortBy;
 
+/// How large its text is, points.
+pub(crate) const TEXT_PT: f32 = 13.5;
+/// What of its width no text stands in, points.
+pub(crate) const BESIDE_PT: f32 = 12.0;
+
 /// How a column looks.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ColumnLook {
@@ -57,7 +62,7 @@ pub(crate) const fn look(column: SortBy) -> ColumnLook {
         SortBy::WindowUse => (52.0, true),
         SortBy::Boresight => (84.0, true),
         SortBy::Hand | SortBy::Signer => (54.0, false),
-        SortBy::Day | SortBy::SignedOn | SortBy::Begun => (84.0, false),
+        SortBy::Day | SortBy::SignedOn | SortBy::Begun => (92.0, false),
         SortBy::CountersignedOn => (118.0, false),
         SortBy::Unit | SortBy::Job | SortBy::Station | SortBy::Customer => (92.0, false),
         SortBy::Housing | SortBy::State | SortBy::Folder => (104.0, false),
@@ -122,6 +127,26 @@ pub(crate) fn cell(session: &SessionSummary, column: SortBy, shop: Option<&str>)
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Days, figures and states are whole in the least room of their columns, as the table sets them.
+    #[test]
+    fn usual_texts_have_room() {
+        use paper::letters::{Face, Letters};
+        let letters = Letters::load();
+        for (column, text) in [
+            (SortBy::Day, "2026-11-28"),
+            (SortBy::CountersignedOn, "2026-11-28"),
+            (SortBy::Rounds, "12"),
+            (SortBy::Boresight, "123.4"),
+            (SortBy::WindowUse, "100 %"),
+            (SortBy::Verdict, "not measured"),
+            (SortBy::State, "unsigned"),
+        ] {
+            let room_pt =
+                letters.width_pt(text, Face::Plain, TEXT_PT.into()) + f64::from(BESIDE_PT);
+            assert!(room_pt <= look(column).least.into(), "{column:?} {room_pt}");
+        }
+    }
 
     /// Every column can be chosen and stays somewhere in the order of those that give way.
     #[test]

@@ -12,7 +12,7 @@ use record::shop::survey::seek::SortBy;
 use super::ShopContext;
 use super::chosen::chosen_ui;
 use super::filters::words_id;
-use crate::places::shop::columns::{ColumnLook, cell, look, with_room};
+use crate::places::shop::columns::{BESIDE_PT, ColumnLook, TEXT_PT, cell, look, with_room};
 use crate::places::shop::practised::Practised;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
@@ -248,9 +248,10 @@ fn row_ui(
         .any(|trouble| !matches!(trouble, record::shop::survey::troubles::Trouble::Waiting));
     for (column, look, place) in columns(chosen, rect) {
         let colour = if troubled { palette.look } else { palette.text };
-        let text = shortened(ui, cell(row.session, column, row.shop), place.width() - 12.0, colour);
+        let text =
+            shortened(ui, cell(row.session, column, row.shop), place.width() - BESIDE_PT, colour);
         let (at, align) = placed(place, look.right);
-        ui.painter().text(at, align, text, FontId::proportional(13.5), colour);
+        ui.painter().text(at, align, text, FontId::proportional(TEXT_PT), colour);
     }
     response.tell_on_hover(telling).clicked()
 }
@@ -258,7 +259,7 @@ fn row_ui(
 /// A text that fits, its end left away where there is no room.
 fn shortened(ui: &Ui, text: String, width: f32, colour: Color32) -> String {
     let measured = |text: &str| {
-        let font = FontId::proportional(13.5);
+        let font = FontId::proportional(TEXT_PT);
         ui.painter().layout_no_wrap(text.to_owned(), font, colour).size().x
     };
     let whole = measured(&text);
