@@ -58,8 +58,7 @@ const FIRST_TO_STAY: [SortBy; 18] = [
 /// How a column looks.
 pub(crate) const fn look(column: SortBy) -> ColumnLook {
     let (least, right) = match column {
-        SortBy::Rounds => (58.0, true),
-        SortBy::WindowUse => (52.0, true),
+        SortBy::Rounds | SortBy::WindowUse => (58.0, true),
         SortBy::Boresight => (84.0, true),
         SortBy::Hand | SortBy::Signer => (54.0, false),
         SortBy::Day | SortBy::SignedOn | SortBy::Begun => (92.0, false),
