@@ -37,15 +37,45 @@ pub fn open(path: &Path) -> io::Result<io::Take<File>> {
 /// # Errors
 /// As [`open`].
 pub fn look_from(path: &Path, at: u64, most: u64) -> io::Result<(Metadata, Vec<u8>)> {
-    let metadata = look(path)?;
-    let length = metadata.len().saturating_sub(at).min(most);
-    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default());
-    if length > 0 {
-        let mut file = File::open(path)?;
-        file.seek(SeekFrom::Start(at))?;
-        file.take(length).read_to_end(&mut bytes)?;
-    }
+    let mut bytes = Vec::new();
+    let metadata = look_through(path, at, most, |piece| bytes.extend_from_slice(piece))?;
     Ok((metadata, bytes))
+}
+
+/// So much is read at a time, bytes.
+const PIECE: usize = 4096;
+
+/// The same, handed over piece by piece: who looks through many files holds none of them.
+///
+/// # Errors
+/// As [`open`].
+pub fn look_through(
+    path: &Path,
+    at: u64,
+    most: u64,
+    mut take: impl FnMut(&[u8]),
+) -> io::Result<Metadata> {
+    let metadata = look(path)?;
+    let mut left = metadata.len().saturating_sub(at).min(most);
+    if left == 0 {
+        return Ok(metadata);
+    }
+    let mut file = File::open(path)?;
+    file.seek(SeekFrom::Start(at))?;
+    let mut room = [0; PIECE];
+    while left > 0 {
+        let wanted = usize::try_from(left).map_or(PIECE, |left| left.min(PIECE));
+        match file.read(room.get_mut(..wanted).unwrap_or_default()) {
+            Ok(0) => break,
+            Ok(read) => {
+                take(room.get(..read).unwrap_or_default());
+                left = left.saturating_sub(read as u64);
+            }
+            Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
+            Err(why) => return Err(why),
+        }
+    }
+    Ok(metadata)
 }
 
 /// The text of a small plain file.

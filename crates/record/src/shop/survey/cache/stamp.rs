@@ -15,7 +15,11 @@ pub(super) type Short = [u8; 16];
 
 /// The short digest of some bytes.
 pub(super) fn short(bytes: &[u8]) -> Short {
-    let digest = Sha256::digest(bytes);
+    half(Sha256::new_with_prefix(bytes))
+}
+
+fn half(digest: Sha256) -> Short {
+    let digest = digest.finalize();
     core::array::from_fn(|index| digest.get(index).copied().unwrap_or_default())
 }
 
@@ -69,7 +73,9 @@ impl FileStamp {
     }
 
     fn with_tail(path: &Path, tail_at: u64) -> io::Result<Self> {
-        let (metadata, tail) = plain::look_from(path, tail_at, LONGEST_TAIL)?;
+        let mut tail = Sha256::new();
+        let metadata =
+            plain::look_through(path, tail_at, LONGEST_TAIL, |piece| tail.update(piece))?;
         let since = |time: io::Result<std::time::SystemTime>| {
             let since = time.ok().and_then(|time| time.duration_since(UNIX_EPOCH).ok());
             since.map_or(0, |since| i128::try_from(since.as_nanos()).unwrap_or_default())
@@ -79,7 +85,7 @@ impl FileStamp {
             modified_ns: since(metadata.modified()),
             changed_ns: changed_ns(&metadata),
             tail_at,
-            tail: short(&tail),
+            tail: half(tail),
         })
     }
 }
