@@ -53,7 +53,10 @@ fn read(outward: f64, along: f64, source: &mut Source) -> [Direction; 2] {
     [(); 2].map(|()| at + n * outward + t * along + source.direction(SIGMA_ARCMIN))
 }
 
-const WAYS: [Logged; 5] = [
+const WAYS: [Logged; 7] = [
+    // None to spare: the circle goes through its readings.
+    Logged { count: 2, over_deg: 360.0, with_ring: true, stated: true },
+    Logged { count: 3, over_deg: 360.0, with_ring: false, stated: true },
     Logged { count: 6, over_deg: 360.0, with_ring: true, stated: true },
     Logged { count: 3, over_deg: 360.0, with_ring: true, stated: false },
     Logged { count: 8, over_deg: 200.0, with_ring: true, stated: true },

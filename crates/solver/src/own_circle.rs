@@ -186,13 +186,13 @@ impl CircleFit {
         }
     }
 
-    /// max(1, χ²/ν), where σ is stated and readings are to spare.
+    /// max(1, χ²/ν), where σ is stated and readings are to spare. Without any what is left of the squares is rounding.
     fn widening(&self) -> f64 {
-        let ratio = self.sigma_arcmin.map_or(1.0, |sigma_arcmin| {
+        let stated = self.sigma_arcmin.filter(|_| self.degrees_of_freedom > 0);
+        let ratio = stated.map_or(1.0, |sigma_arcmin| {
             let freedom = self.degrees_of_freedom as f64;
             self.weighted_squares_arcmin2 / (sigma_arcmin * sigma_arcmin * freedom)
         });
-        // NaN, without readings to spare, is no widening.
         ratio.max(1.0)
     }
 }
