@@ -208,7 +208,7 @@ fn a_label_is_written_and_replaces_nothing_else() {
     report(WHOLE, &at("a.pdf"), &["--due", "2031-01-31"]).refused();
 }
 
-/// What of the shop cannot be read is missed on the paper, and that is said.
+/// What of the shop cannot be read is missed on the paper and in the account, and that is said.
 #[test]
 fn a_letterhead_that_cannot_be_read_is_said() {
     let folder = tempfile::tempdir().unwrap();
@@ -225,4 +225,11 @@ fn a_letterhead_that_cannot_be_read_is_said() {
     assert_eq!((run.code, run.out), (0, format!("{}\n", to.display())));
     assert!(run.err.starts_with("samepoint: passed over: "), "{}", run.err);
     assert!(run.err.contains("letterhead.ron") && run.err.lines().count() == 1, "{}", run.err);
+    // So it is where a review was held against less than there is: a hand's file, say.
+    fs::write(shop.join("hands/KT.ron"), "(").unwrap();
+    for arguments in [vec!["review", session], vec!["review", session, "--json"]] {
+        let run = samepoint(&arguments);
+        assert!(run.err.contains("KT.ron") && run.err.lines().count() == 2, "{}", run.err);
+        assert!(!run.out.is_empty());
+    }
 }

@@ -4,6 +4,7 @@ use record::{RealDisk, Stamp, review};
 
 use super::arguments::Report;
 use super::refusal::{Refusal, RefusalKind};
+use super::review::passed_over;
 use super::{Outcome, calibration, figures};
 use crate::pictures::Eyes;
 use crate::report_file::{write_label, write_report};
@@ -23,7 +24,6 @@ pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
         write_report(&account, &asked.to, paper, issued, asked.pictures)?;
     }
     // A letterhead or a wording that cannot be read is missed on the paper.
-    let skipped = account.beside.iter().flat_map(|beside| &beside.skipped);
-    let passed_over = skipped.map(|why| format!("passed over: {why}")).collect();
+    let passed_over = passed_over(&account);
     Ok(Outcome::Partly { text: format!("{}\n", figures::path(&asked.to)), passed_over, code: 0 })
 }

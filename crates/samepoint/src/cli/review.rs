@@ -53,7 +53,13 @@ pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
     } else {
         account.words() + &seal_words(asked, &exported) + &exit_words(&account) + "\n"
     };
-    Ok(Outcome::Answered { text, code })
+    Ok(Outcome::Partly { text, passed_over: passed_over(&account), code })
+}
+
+/// Which files of the shop could not be read, so that the session was held against less than there is.
+pub(super) fn passed_over(account: &Account) -> Vec<String> {
+    let skipped = account.beside.iter().flat_map(|beside| &beside.skipped);
+    skipped.map(|why| format!("passed over: {why}")).collect()
 }
 
 /// What is said of a session whose first line cannot be read.
