@@ -167,6 +167,10 @@ fn the_table_is_searched_sorted_and_walked_by_keyboard() {
     bench.focus("Search");
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.key(Key::Backspace);
+    // While the sessions are read again in the background, nothing moves.
+    let stood = bench.window.get_by_label("Sort by unit").rect();
+    wait_for_sessions(&mut bench);
+    assert_eq!(bench.window.get_by_label("Sort by unit").rect(), stood);
     bench.press("Sort by unit");
     let first = bench.app().places().shop.rows[0];
     assert_eq!(bench.app().places().shop.session(first).unwrap().unit, "0147");

@@ -143,12 +143,15 @@ impl Survey {
         }
     }
 
-    /// How many files were read whole, in a sentence; `None` where all were.
+    /// How many files were read whole, in a sentence; `None` where there are none.
     #[must_use]
     pub fn kept_words(&self) -> Option<String> {
         let all = self.sessions.len() + self.skipped.len();
         let whole = match self.read_whole {
-            _ if self.read_whole >= all => return None,
+            _ if all == 0 => return None,
+            _ if self.read_whole >= all => {
+                return Some("All files were read whole now.".to_owned());
+            }
             0 => {
                 return Some(
                     "All files look as they did when they were last read whole.".to_owned(),
