@@ -7,9 +7,8 @@ use record::SessionFile;
 
 use super::App;
 use crate::dialogs::Ask;
-use crate::sheets::{ReportSheet, Sheet};
-use crate::shell::of_shop::OfShop;
-use crate::shell::path_sheet::PathSheet;
+use crate::sheets::Sheet;
+use crate::shell::path_sheet::{AskFrom, PathSheet};
 use crate::shell::to_salvage::ToSalvage;
 use crate::waiting::HeldFile as _;
 use crate::waiting::acting::beside;
@@ -44,97 +43,36 @@ impl App {
     }
 
     pub(crate) fn ask_path(&mut self) {
-        let folder = |path: &std::path::Path| {
-            path.parent().map(std::path::Path::to_owned).unwrap_or_default()
-        };
-        let ask = match (&mut self.front, &self.session) {
-            (Sheet::Open(sheet), session) => {
+        let start = self.shell.services.folders.home.clone();
+        let ask = match &mut self.front {
+            Sheet::KeepCopy(_) if self.session.is_none() => return,
+            Sheet::Receiving(sheet) => {
                 sheet.asking = true;
-                let start = session.as_ref().map(|session| folder(session.file().path()));
-                Ask::OpenSession { start: start.unwrap_or_default() }
+                Ask::OpenPicture { start }
             }
-            (Sheet::Begin(sheet), _) => {
-                sheet.folder.asking = true;
-                Ask::ShopFolder { start: self.shell.services.folders.home.clone() }
-            }
-            (Sheet::KeepCopy(sheet), Some(_)) => {
-                sheet.asking = true;
-                let path = sheet.chosen().unwrap_or_default();
-                Ask::KeepCopy { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::Continue(sheet), _) => {
-                sheet.path.asking = true;
-                let path = sheet.path.chosen().unwrap_or_default();
-                Ask::Continue { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::Receiving(sheet), _) => {
-                sheet.asking = true;
-                Ask::OpenPicture { start: self.shell.services.folders.home.clone() }
-            }
-            (Sheet::ReadPicture(sheet), _) => {
-                sheet.asking = true;
-                Ask::OpenStationPicture { start: self.shell.services.folders.home.clone() }
-            }
-            (Sheet::Edit(form), _) => {
-                let start = self.shell.services.folders.home.clone();
-                match (&mut form.head, &mut form.desk) {
-                    (Some(desk), _) => {
-                        desk.asking = true;
-                        Ask::OpenHeadPicture { start }
-                    }
-                    (None, Some(desk)) => {
-                        desk.path.asking = true;
-                        Ask::OpenStationPicture { start }
-                    }
-                    (None, None) => return,
+            Sheet::Edit(form) => match (&mut form.head, &mut form.desk) {
+                (Some(desk), _) => {
+                    desk.asking = true;
+                    Ask::OpenHeadPicture { start }
                 }
-            }
-            (Sheet::List(sheet), _) => {
-                sheet.path.asking = true;
-                Ask::OpenList { start: self.shell.services.folders.home.clone() }
-            }
-            (Sheet::Import(sheet), _) => {
-                sheet.path.asking = true;
-                let start = self.shell.shop.offers().folder.join("readings");
-                Ask::OpenReadings { start }
-            }
-            (Sheet::Report(ReportSheet { path: sheet, .. }), _) => {
-                sheet.asking = true;
-                let path = sheet.chosen().unwrap_or_default();
-                Ask::Report { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::Label(sheet), _) => {
-                sheet.path.asking = true;
-                let path = sheet.path.chosen().unwrap_or_default();
-                Ask::Label { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::RecallList(sheet), _) => {
-                sheet.asking = true;
-                let path = sheet.chosen().unwrap_or_default();
-                Ask::RecallList { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::OfShop(sheet), _) => {
-                sheet.path.asking = true;
-                let path = sheet.path.chosen().unwrap_or_default();
-                let (start, name) = (folder(&path), name_of(&path));
-                match sheet.what {
-                    OfShop::Table => Ask::Table { start, name },
-                    OfShop::Chart => Ask::SavePicture { start, name },
-                    OfShop::Month => Ask::Report { start, name },
-                    OfShop::Audit => Ask::NewFolder { start },
+                (None, Some(desk)) => {
+                    desk.path.asking = true;
+                    Ask::OpenStationPicture { start }
                 }
+                (None, None) => return,
+            },
+            front => {
+                let Some(path) = front.path() else { return };
+                path.asking = true;
+                let from = AskFrom {
+                    home: start,
+                    shop: self.shell.shop.offers().folder.clone(),
+                    session: self.session.as_ref().map(|session| session.file().path().to_owned()),
+                    typed: path.chosen().unwrap_or_default(),
+                };
+                let Some(ask) = front.ask(&from) else { return };
+                ask
             }
-            (Sheet::SavePicture(sheet), _) => {
-                sheet.asking = true;
-                let path = sheet.chosen().unwrap_or_default();
-                Ask::SavePicture { start: folder(&path), name: name_of(&path) }
-            }
-            (Sheet::ProgressCsv(sheet), _) => {
-                sheet.asking = true;
-                let start = self.shell.shop.offers().folder.join("practice");
-                Ask::Table { start, name: "progress.csv".to_owned() }
-            }
-            _ => return,
         };
         let (workers, dialogs) = (self.shell.workers(), Arc::clone(&self.shell.services.dialogs));
         self.asking.start(&workers, move || dialogs.ask(ask));
@@ -196,8 +134,4 @@ impl App {
             Err(why) => self.shell.warnings.push(why.to_string()),
         }
     }
-}
-
-fn name_of(path: &std::path::Path) -> String {
-    path.file_name().unwrap_or_default().to_string_lossy().into_owned()
 }

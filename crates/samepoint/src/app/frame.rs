@@ -81,7 +81,9 @@ impl App {
             ));
         }
         self.heed_input(ui.ctx());
-        keep_tab_inside(ui.ctx(), &self.front);
+        if let Some(title) = self.front.title() {
+            keep_tab_inside(ui.ctx(), title);
+        }
         self.keys(ui);
         self.heed_rest(ui.ctx());
         let mut actions: Vec<Action> = Vec::new();

@@ -6,13 +6,10 @@ use crate::bench::day::DayField;
 use crate::bench::signing::SignSheet;
 use crate::bench::signing::sealing::SealSheet;
 use crate::dialogs::DialogAnswer;
-use crate::own_shop::begin::BeginSheet;
-use crate::own_shop::listing::{ListAction, ListSheet};
-use crate::sheets::{ImportSheet, LabelSheet, ReportSheet, Sheet};
-use crate::shell::of_shop::OfShopSheet;
+use crate::own_shop::listing::ListAction;
+use crate::sheets::Sheet;
 use crate::shell::refusals::NO_DIALOG;
 use crate::shell::sealing::choice::SealChoice;
-use crate::waiting::ContinueSheet;
 
 impl App {
     /// Hears everything that arrived.
@@ -102,22 +99,7 @@ impl App {
         if matches!(self.front, Sheet::Edit(_)) {
             return self.hear_graticule_path(answer);
         }
-        let (Sheet::Open(sheet)
-        | Sheet::ReadPicture(sheet)
-        | Sheet::KeepCopy(sheet)
-        | Sheet::Report(ReportSheet { path: sheet, .. })
-        | Sheet::Label(LabelSheet { path: sheet, .. })
-        | Sheet::RecallList(sheet)
-        | Sheet::OfShop(OfShopSheet { path: sheet, .. })
-        | Sheet::SavePicture(sheet)
-        | Sheet::ProgressCsv(sheet)
-        | Sheet::Continue(ContinueSheet { path: sheet, .. })
-        | Sheet::Begin(BeginSheet { folder: sheet, .. })
-        | Sheet::List(ListSheet { path: sheet, .. })
-        | Sheet::Import(ImportSheet { path: sheet, .. })) = &mut self.front
-        else {
-            return;
-        };
+        let Some(sheet) = self.front.path() else { return };
         sheet.asking = false;
         match answer {
             Ok(DialogAnswer::Chosen(path)) => {

@@ -9,7 +9,9 @@ use super::App;
 use crate::jobs::{Broken, Job, Work};
 use crate::pictures::Eyes;
 use crate::report_file::{NotWritten, write_label, write_report};
-use crate::sheets::{LabelSheet, ReportSheet, Sheet};
+use crate::sheets::Sheet;
+use crate::sheets::label::LabelSheet;
+use crate::sheets::paths::ReportSheet;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 

@@ -9,25 +9,10 @@ use super::action::Action;
 use crate::bench::entry::EntryField;
 use crate::pedals::{Pedal, Press};
 use crate::places::Place;
-use crate::sheets::{PedalSheet, Sheet};
+use crate::sheets::Sheet;
+use crate::sheets::keypad::KEYPAD;
+use crate::sheets::pedals::PedalSheet;
 use crate::ui_command::UiCommand;
-
-/// What one more key of the keypad does behind `*`.
-pub(crate) const KEYPAD: [(char, UiCommand); 13] = [
-    ('0', UiCommand::Undo),
-    ('1', UiCommand::AsFound),
-    ('2', UiCommand::Logging),
-    ('3', UiCommand::Meet),
-    ('4', UiCommand::Confirm),
-    ('5', UiCommand::NextCheck),
-    ('6', UiCommand::ConfirmLock),
-    ('7', UiCommand::ConfirmReseated),
-    ('8', UiCommand::SwingStop),
-    ('9', UiCommand::DioptresZero),
-    ('.', UiCommand::BenchMode),
-    ('/', UiCommand::Choose),
-    ('+', UiCommand::NextPlace),
-];
 
 /// The digit that a key of the keypad has while Num Lock is off, where the toolkit tells it from the key of
 /// that name elsewhere: by its place.

@@ -12,7 +12,7 @@ use super::graticule_ui::graticule_ui;
 use super::head_picture_ui::head_picture_ui;
 use super::marks_ui::marks_ui;
 use crate::app::action::Action;
-use crate::sheets::LOG_BLOCK;
+use crate::sheets::keyboard::LOG_BLOCK;
 use crate::sheets::keyboard::from_its_head;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;

@@ -2,11 +2,21 @@
 
 use egui::{RichText, Ui};
 
-use super::ChooseSheet;
 use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::Palette;
 use crate::widgets::{Tell, refused_ui, text_ui};
+
+/// A setting by hand to put on record, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChooseSheet {
+    /// Which, in words.
+    pub words: String,
+    /// Why not the recommended one.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
 
 pub(crate) fn choose_ui(
     ui: &mut Ui,

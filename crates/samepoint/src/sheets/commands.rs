@@ -2,12 +2,20 @@
 
 use egui::{Align2, Button, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use super::CommandSheet;
 use super::parts::{SheetContext, first_field};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{LONGEST_LINE, Label, TellOnHover};
+
+/// The list of commands.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CommandSheet {
+    /// A part of a command's name.
+    pub filter: String,
+    /// Which of those found.
+    pub chosen: usize,
+}
 
 /// Shows the list.
 pub(crate) fn commands_ui(

@@ -1,11 +1,17 @@
 //! The keyboard in a sheet: it scrolls to the field that has it, opens at its head, and keeps Tab and
 //! arrows.
 
-use egui::{Context, FocusDirection, Id, Key, LayerId, Modifiers, Order, Response, ScrollArea, Ui};
+use egui::{
+    Context, FocusDirection, Id, Key, KeyboardShortcut, LayerId, Modifiers, Order, Response,
+    ScrollArea, Ui,
+};
 
-use super::Sheet;
-use super::head::{SheetShown, sheet_id, title};
+use super::head::{SheetShown, sheet_id};
 use crate::widgets::page_keys;
+
+/// Logs a block of rows.
+pub(crate) const LOG_BLOCK: KeyboardShortcut =
+    KeyboardShortcut::new(Modifiers::COMMAND, Key::Enter);
 
 /// A scrolled part of a sheet, at its head when the sheet has just come to the front.
 pub(crate) fn from_its_head(ui: &Ui) -> ScrollArea {
@@ -48,10 +54,9 @@ pub(crate) fn walk_list(ui: &Ui, offers: &[Response]) {
     }
 }
 
-/// Tab in the last control of the sheet in front goes to its first one, and the other way round. Called
+/// Tab in the last control of the sheet in front, by its title, goes to its first one, and the other way round. Called
 /// before anything is drawn. The entry row stays in reach of its own keys and of the pointer.
-pub(crate) fn keep_tab_inside(ctx: &Context, front: &Sheet) {
-    let Some(title) = title(front) else { return };
+pub(crate) fn keep_tab_inside(ctx: &Context, title: &'static str) {
     let pressed =
         |modifiers| ctx.input(|input| input.modifiers == modifiers && input.key_pressed(Key::Tab));
     let (on, back) = (pressed(Modifiers::NONE), pressed(Modifiers::SHIFT));

@@ -4,11 +4,27 @@ use egui::{Button, RichText, Ui, vec2};
 
 use super::parts::SheetContext;
 use crate::app::action::Action;
-use crate::app::pressing::KEYPAD;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{Label, TellOnHover};
+
+/// What one more key of the keypad does behind `*`.
+pub(crate) const KEYPAD: [(char, UiCommand); 13] = [
+    ('0', UiCommand::Undo),
+    ('1', UiCommand::AsFound),
+    ('2', UiCommand::Logging),
+    ('3', UiCommand::Meet),
+    ('4', UiCommand::Confirm),
+    ('5', UiCommand::NextCheck),
+    ('6', UiCommand::ConfirmLock),
+    ('7', UiCommand::ConfirmReseated),
+    ('8', UiCommand::SwingStop),
+    ('9', UiCommand::DioptresZero),
+    ('.', UiCommand::BenchMode),
+    ('/', UiCommand::Choose),
+    ('+', UiCommand::NextPlace),
+];
 
 pub(crate) fn keypad_ui(
     ui: &mut Ui,

@@ -2,12 +2,25 @@
 
 use egui::{RichText, Ui};
 
-use super::LabelSheet;
 use super::parts::{buttons_ui, first_field};
 use super::paths::ask_ui;
 use crate::app::action::Action;
+use crate::shell::path_sheet::PathSheet;
 use crate::theme::Palette;
 use crate::widgets::{Tell, refused_ui, text_ui};
+
+/// What is typed for a label.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LabelSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// The last day, as typed; a line to write on where nothing is.
+    pub due: String,
+    /// What stands on it, a line each; empty while the session is read.
+    pub says: Vec<String>,
+    /// Whether it is being written.
+    pub writing: bool,
+}
 
 pub(crate) fn label_ui(
     ui: &mut Ui,

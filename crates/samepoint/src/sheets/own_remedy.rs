@@ -2,15 +2,30 @@
 
 use egui::{Button, Id, RichText, Ui, vec2};
 use record::ShimEnds;
-use record::remedies::by_hand::Done;
+use record::remedies::by_hand::{ByHand, Done};
 use solver::Channel;
 
-use super::OwnRemedySheet;
 use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
-use crate::bench::remedy::ui::OWN_CAUTION;
+use crate::bench::remedy::own::OWN_CAUTION;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, channel_colour_text, number_ui, refused_ui, text_ui};
+
+/// A remedy that is on no list, as the hand says it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OwnRemedySheet {
+    /// As typed.
+    pub typed: ByHand,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+impl OwnRemedySheet {
+    pub(super) fn holds_work(&self) -> bool {
+        let ByHand { clock, leaves, turned, serial, note, .. } = &self.typed;
+        [clock, leaves, turned, serial, note].iter().any(|text| !text.is_empty())
+    }
+}
 
 const CLOCK: &str = "Clock position, ° clockwise from up, seen from the eye side";
 const LEAVES: &str = "Leaves, mm each";

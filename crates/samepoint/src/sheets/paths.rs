@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use egui::{Button, RichText, ScrollArea, Ui, vec2};
 
-use super::ReportSheet;
 use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::places::practice::PracticeAction;
@@ -16,6 +15,25 @@ use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::waiting::{ContinueSheet, WaitingAction};
 use crate::widgets::{Label, Tell, TellOnHover, refused_ui, shortened_button_ui, text_ui, tick_ui};
+
+/// What is asked of a report.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ReportSheet {
+    /// Where to.
+    pub path: PathSheet,
+    /// Whether it shows the pictures that confirm readings rest on.
+    pub pictures: bool,
+    /// Whether it is being written.
+    pub writing: bool,
+}
+
+impl ReportSheet {
+    /// Of a session, beside it.
+    #[must_use]
+    pub fn of(session: &std::path::Path, to: &std::path::Path) -> Self {
+        Self { path: PathSheet::of(session, to), ..Self::default() }
+    }
+}
 
 pub(crate) fn open_ui(
     ui: &mut Ui,

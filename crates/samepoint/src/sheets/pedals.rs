@@ -2,7 +2,6 @@
 
 use egui::{Button, RichText, Ui, WidgetInfo, accesskit::Role, vec2};
 
-use super::PedalSheet;
 use super::parts::{SheetContext, back_ui, first_field};
 use crate::app::action::Action;
 use crate::pedals::Pedal;
@@ -10,6 +9,15 @@ use crate::speech::USUAL;
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, Tell, Tone, message_ui, refused_ui, switch_ui, text_ui};
+
+/// Pedals and read-back.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PedalSheet {
+    /// The command whose press is waited for.
+    pub waiting: Option<Pedal>,
+    /// What was refused.
+    pub refused: Option<String>,
+}
 
 pub(crate) fn pedals_ui(
     ui: &mut Ui,

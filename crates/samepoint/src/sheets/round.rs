@@ -3,11 +3,19 @@
 use egui::{Button, Ui, vec2};
 use record::fact::RoundReason;
 
-use super::RoundSheet;
 use super::parts::{buttons_ui, first_field};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::text_ui;
+
+/// Why a round ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundSheet {
+    /// What was touched.
+    pub why: RoundReason,
+    /// In the hand's words.
+    pub note: String,
+}
 
 pub(crate) fn round_ui(
     ui: &mut Ui,

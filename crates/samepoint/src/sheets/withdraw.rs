@@ -1,12 +1,29 @@
 //! Leave a reading out, with the reason.
 
 use egui::{Button, RichText, Ui, vec2};
+use record::fact::Seq;
 
 use super::parts::{buttons_ui, first_field};
-use super::{WITHDRAW_REASONS, WithdrawSheet};
 use crate::app::action::Action;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Tell, refused_ui, text_ui};
+
+/// Reasons that are often right; anything else is typed.
+pub(crate) const WITHDRAW_REASONS: [&str; 4] =
+    ["graticule misread", "ring misread", "unit moved", "channel mixed up"];
+
+/// A reading to withdraw and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WithdrawSheet {
+    /// Which.
+    pub seq: Seq,
+    /// Which, in words.
+    pub words: String,
+    /// Why.
+    pub reason: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
 
 /// What becomes of what is withdrawn.
 pub(crate) const STAYS_WITHDRAWN: &str =

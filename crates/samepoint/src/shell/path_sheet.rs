@@ -1,6 +1,6 @@
 //! A path as a hand types it, or chooses it in a dialog.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// A path, typed or chosen.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,13 +18,13 @@ pub struct PathSheet {
 impl PathSheet {
     /// Starts from a path.
     #[must_use]
-    pub fn at(path: &std::path::Path) -> Self {
+    pub fn at(path: &Path) -> Self {
         Self { path: path.display().to_string(), ..Self::default() }
     }
 
     /// The same, of a session.
     #[must_use]
-    pub fn of(session: &std::path::Path, path: &std::path::Path) -> Self {
+    pub fn of(session: &Path, path: &Path) -> Self {
         Self { of: Some(session.to_owned()), ..Self::at(path) }
     }
 
@@ -33,6 +33,50 @@ impl PathSheet {
     pub fn chosen(&self) -> Option<PathBuf> {
         typed_path(&self.path)
     }
+}
+
+/// Where a file dialog may start.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct AskFrom {
+    /// The user's own folder.
+    pub home: PathBuf,
+    /// That of the shop.
+    pub shop: PathBuf,
+    /// The open session's file.
+    pub session: Option<PathBuf>,
+    /// What is typed in the sheet already.
+    pub typed: PathBuf,
+}
+
+impl AskFrom {
+    /// The user's own folder.
+    pub(crate) fn home(&self) -> PathBuf {
+        self.home.clone()
+    }
+
+    /// A folder of the shop.
+    pub(crate) fn shop(&self, name: &str) -> PathBuf {
+        self.shop.join(name)
+    }
+
+    /// Where the open session lies.
+    pub(crate) fn session(&self) -> PathBuf {
+        self.session.as_deref().map(folder).unwrap_or_default()
+    }
+
+    /// Where what is typed would lie.
+    pub(crate) fn folder(&self) -> PathBuf {
+        folder(&self.typed)
+    }
+
+    /// The name of what is typed.
+    pub(crate) fn name(&self) -> String {
+        self.typed.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+    }
+}
+
+fn folder(of: &Path) -> PathBuf {
+    of.parent().map(Path::to_owned).unwrap_or_default()
 }
 
 /// A path as typed, `~/` being the home folder; `None` where nothing is.

@@ -5,9 +5,30 @@
 pub(crate) mod taking;
 pub(crate) mod ui;
 
+use crate::shell::path_sheet::PathSheet;
 use paper::words;
 use record::fact::{Approach, Body, DirectionReading, Purpose, Reading, Seq};
 use record::{Channel, ReadingUnit, Session, Typed, import_csv, paste};
+
+/// Rows from a spreadsheet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PasteSheet {
+    /// As pasted.
+    pub text: String,
+    /// What each row will be.
+    pub block: Block,
+    /// What was refused.
+    pub refused: Option<String>,
+}
+
+/// A CSV file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ImportSheet {
+    /// Which.
+    pub path: PathSheet,
+    /// Its readings, once read.
+    pub block: Block,
+}
 
 /// A block, each row with what it will be or why it is refused.
 #[derive(Clone, Debug, Default, PartialEq)]

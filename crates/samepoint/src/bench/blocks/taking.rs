@@ -5,7 +5,9 @@ use record::{import_csv, paste};
 
 use super::Block;
 use crate::app::App;
-use crate::sheets::{ImportSheet, PasteSheet, Sheet};
+use crate::bench::blocks::ImportSheet;
+use crate::bench::blocks::PasteSheet;
+use crate::sheets::Sheet;
 
 impl App {
     /// Shows the sheet for rows, with those that were pasted already.

@@ -2,11 +2,11 @@
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use super::Block;
+use super::{Block, ImportSheet, PasteSheet};
 use crate::app::action::Action;
+use crate::sheets::keyboard::LOG_BLOCK;
 use crate::sheets::parts::{SheetContext, back_ui, first_field};
 use crate::sheets::paths::ask_ui;
-use crate::sheets::{ImportSheet, LOG_BLOCK, PasteSheet};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
 use crate::widgets::{Label, Tell, TellOnHover, refused_ui, text_ui};

@@ -6,7 +6,8 @@ use solver::{Channel, PerChannel};
 
 use super::EntryField;
 use crate::app::App;
-use crate::sheets::{Sheet, WithdrawSheet};
+use crate::sheets::Sheet;
+use crate::sheets::withdraw::WithdrawSheet;
 
 /// A reading that something is to be done about.
 struct Pointed {

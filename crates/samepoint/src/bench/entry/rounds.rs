@@ -5,7 +5,8 @@ use solver::Channel;
 
 use crate::app::App;
 use crate::bench::confirm::Confirming;
-use crate::sheets::{RoundSheet, Sheet};
+use crate::sheets::Sheet;
+use crate::sheets::round::RoundSheet;
 
 impl App {
     pub(crate) fn show_round_sheet(&mut self) {

@@ -11,7 +11,8 @@ use solver::{Channel, Direction, PerChannel, Setting, SettingKind};
 
 use crate::app::App;
 use crate::report_file::{NotWritten, PLOT_PT, write_picture};
-use crate::sheets::{ChooseSheet, Sheet};
+use crate::sheets::Sheet;
+use crate::sheets::choose::ChooseSheet;
 use crate::shell::open_shop::words_of;
 use crate::shell::path_sheet::PathSheet;
 

@@ -8,6 +8,10 @@ use solver::remedy::rank::RemedyAction as Done;
 use solver::remedy::shim::{Shim, shims_of};
 use solver::{Channel, PerChannel};
 
+/// A caution belongs beside what is done by hand.
+pub(crate) const OWN_CAUTION: &str =
+    "Battery out first; open a unit only as its maintenance manual directs.";
+
 /// What is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OwnKind {

@@ -9,7 +9,7 @@ use solver::Channel;
 
 use super::clock_face::clock_faces_ui;
 use super::lines::{ComparedLine, RemedyLine, RemedyLines};
-use super::own::{OwnKind, OwnRemedy, OwnShim, Takes, ends_words};
+use super::own::{OWN_CAUTION, OwnKind, OwnRemedy, OwnShim, Takes, ends_words};
 use crate::app::action::Action;
 use crate::bench::guidance::compared::compared_ui;
 use crate::theme;
@@ -23,9 +23,6 @@ use crate::widgets::{
 /// A caution belongs beside every list.
 const CAUTION: &str = "Predictions until measured. Battery out first; open a unit only as its \
                        maintenance manual directs.";
-/// The same where nothing is predicted.
-pub(crate) const OWN_CAUTION: &str =
-    "Battery out first; open a unit only as its maintenance manual directs.";
 
 /// Shows them.
 pub(crate) fn remedy_ui(

@@ -1,6 +1,6 @@
 //! Bringing the sheets, noting the looking test, signing.
 
-use super::{LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
+use super::{CLOSED, LookingSheet, SignSheet, USUAL_STATEMENT, why_closed};
 use crate::app::App;
 use crate::bench::entry::EntryField;
 use crate::bench::practice_unit::OnBench;
@@ -12,10 +12,6 @@ use crate::shell::sealing::SealRefused;
 use crate::shell::sealing::SealWanted;
 use record::fact::{Body, LookingResult, LookingTest, Signed};
 use record::{Act, Typed};
-
-/// What an examination asks for before it is signed.
-/// Said once it is signed.
-pub(crate) const CLOSED: &str = "Signed: the record is closed.";
 
 /// Why a session is not signed.
 #[derive(Debug, thiserror::Error)]

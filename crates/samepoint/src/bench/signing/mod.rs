@@ -18,6 +18,9 @@ use record::{Session, SignatureState};
 
 use crate::shell::sealing::choice::SealChoice;
 
+/// Said once it is signed.
+pub(crate) const CLOSED: &str = "Signed: the record is closed.";
+
 /// What was seen at a far point.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LookingSheet {

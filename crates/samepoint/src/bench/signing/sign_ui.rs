@@ -5,10 +5,10 @@ use crate::shell::sealing::ui::SealAsk;
 use egui::{Button, Grid, Id, RichText, ScrollArea, Ui, vec2};
 use record::fact::Verdict;
 
-use super::SignSheet;
+use super::{CLOSED, SignSheet};
 use crate::app::action::Action;
 use crate::bench::confirm::picture::{Beside, ConfirmView};
-use crate::sheets::parts::{back_ui, buttons_ui, first_field};
+use crate::sheets::parts::{SheetContext, back_ui, buttons_ui, first_field};
 use crate::shell::sealing::running::Running;
 use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
@@ -20,7 +20,7 @@ use crate::widgets::{
 
 /// What the sheet shows beside its own fields.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct SignContext<'a> {
+struct SignContext<'a> {
     /// What confirming came to.
     pub confirm: &'a ConfirmView,
     /// The station and its state, in words.
@@ -39,9 +39,21 @@ pub(crate) fn sign_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut SignSheet,
-    context: SignContext<'_>,
+    context: &SheetContext<'_>,
     actions: &mut Vec<Action>,
 ) {
+    let Some(session) = context.session else { return };
+    let (station, _) = session.station_words(context.now);
+    let last_hash = session.last_hash();
+    let returned = session.returned_words();
+    let context = SignContext {
+        returned: returned.as_deref(),
+        confirm: session.confirm(),
+        station: &station,
+        last_hash: last_hash.as_deref(),
+        practice: session.is_practice(),
+        sealing: context.sealing.filter(|seal| seal.path == session.file().path()),
+    };
     if sheet.signed {
         signed_ui(ui, palette, context, actions);
         return;
@@ -206,7 +218,7 @@ pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
 /// After the signature: the last hash, and a copy to keep.
 fn signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>, actions: &mut Vec<Action>) {
     verdict_ui(ui, palette, context.confirm.tone, context.confirm.verdict);
-    message_ui(ui, palette, Tone::Good, super::acting::CLOSED, true);
+    message_ui(ui, palette, Tone::Good, CLOSED, true);
     actions.extend(seal_progress_ui(ui, palette, context.sealing).map(Action::Do));
     ui.add_space(4.0);
     match context.last_hash {

@@ -6,7 +6,7 @@ use record::lists::ListKind;
 use super::{ListAction, ListSheet, counted_of, row_words};
 use crate::app::action::Action;
 use crate::own_shop::OwnAction;
-use crate::sheets::LOG_BLOCK;
+use crate::sheets::keyboard::LOG_BLOCK;
 use crate::sheets::parts::{back_ui, first_field};
 use crate::sheets::paths::ask_ui;
 use crate::theme;

@@ -8,9 +8,10 @@ use super::eyes::{Eyes, Maps};
 use super::over::{Over, Why};
 use super::running::{Of, Running};
 use crate::app::App;
+use crate::bench::camera::live::command_ui::CameraSheet;
 use crate::bench::views::View;
 use crate::frames::command::Command;
-use crate::sheets::{CameraSheet, Sheet};
+use crate::sheets::Sheet;
 
 /// While a camera runs the window looks so often whether what it shows grew old.
 const LOOK: Duration = Duration::from_millis(100);

@@ -4,11 +4,19 @@ use egui::{RichText, Ui};
 
 use crate::app::action::Action;
 use crate::frames::command::USUAL;
-use crate::sheets::CameraSheet;
 use crate::sheets::parts::{buttons_ui, first_field};
 use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, refused_ui, text_ui};
+
+/// Which program writes the camera's frames.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CameraSheet {
+    /// As typed.
+    pub command: String,
+    /// What was refused.
+    pub refused: Option<String>,
+}
 
 /// Shows the sheet.
 pub(crate) fn camera_ui(
