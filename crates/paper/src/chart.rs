@@ -176,15 +176,7 @@ impl ChartOnPaper {
             // Names that would touch the one before are left out; their lines stay.
             let half_pt = letters.width_pt(text, Face::Plain, WORDS_PT) / 2.0;
             if x - half_pt >= free_pt {
-                let place = [x, to[1] + LINE_PT];
-                ink.push(words(
-                    place,
-                    text.clone(),
-                    Face::Plain,
-                    WORDS_PT,
-                    Colour::QUIET,
-                    Align::Middle,
-                ));
+                ink.push(small([x, to[1] + LINE_PT], text, Colour::QUIET, Align::Middle));
                 free_pt = x + half_pt + 6.0;
             }
         }
@@ -192,15 +184,7 @@ impl ChartOnPaper {
             let [_, y] = field.place([0.0, *at]);
             if (from[1] - 0.5..=to[1] + 0.5).contains(&y) {
                 ink.push(stroke(vec![[from[0], y], [to[0], y]], grid));
-                let place = [from[0] - 5.0, y + 3.0];
-                ink.push(words(
-                    place,
-                    text.clone(),
-                    Face::Plain,
-                    WORDS_PT,
-                    Colour::QUIET,
-                    Align::Right,
-                ));
+                ink.push(small([from[0] - 5.0, y + 3.0], text, Colour::QUIET, Align::Right));
             }
         }
         ink.push(Ink::Clip { from, to });
@@ -235,16 +219,15 @@ impl ChartOnPaper {
         ink.push(Ink::ClipEnd);
         for (at, what) in &self.limits {
             let [_, y] = field.place([0.0, *at]);
-            let place = [to[0] - 4.0, y - 2.5];
-            ink.push(words(place, what.clone(), Face::Plain, WORDS_PT, Colour::LOOK, Align::Right));
+            ink.push(small([to[0] - 4.0, y - 2.5], what, Colour::LOOK, Align::Right));
         }
         let frame = Pen::line(Colour::LINE, 0.8);
         ink.push(Ink::Path { points: rectangle(from, to), closed: true, pen: frame });
         let [across, up] = &self.names;
         let below = [(from[0] + to[0]) / 2.0, to[1] + BELOW_PT - 6.0];
-        ink.push(words(below, across.clone(), Face::Plain, WORDS_PT, Colour::INK, Align::Middle));
+        ink.push(small(below, across, Colour::INK, Align::Middle));
         let above = [from[0], from[1] - 4.0];
-        ink.push(words(above, up.clone(), Face::Plain, WORDS_PT, Colour::INK, Align::Left));
+        ink.push(small(above, up, Colour::INK, Align::Left));
     }
 }
 
@@ -257,6 +240,11 @@ fn words(
     align: Align,
 ) -> Ink {
     Ink::Words { at, text, face, size_pt, colour, align }
+}
+
+/// Numbers and names of a field.
+fn small(at: [f64; 2], text: &str, colour: Colour, align: Align) -> Ink {
+    words(at, text.to_owned(), Face::Plain, WORDS_PT, colour, align)
 }
 
 const fn stroke(points: Vec<[f64; 2]>, pen: Pen) -> Ink {

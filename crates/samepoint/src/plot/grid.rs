@@ -2,7 +2,7 @@
 
 use egui_plot::GridMark;
 
-use crate::widgets::chart::round_step;
+use crate::widgets::chart::{round_step, round_values};
 
 /// Lines of the grid are at least this far apart, points.
 const GRID_PT: f64 = 44.0;
@@ -15,16 +15,8 @@ pub(super) fn grid_step_arcmin(pt_per_arcmin: f64) -> f64 {
 /// The marks of a grid, all alike.
 pub(super) fn even_grid(step_size: f64) -> impl Fn(egui_plot::GridInput) -> Vec<GridMark> {
     move |input| {
-        let (low, high) = input.bounds;
-        let (first, last) = ((low / step_size).ceil(), (high / step_size).floor());
-        if !(first.is_finite() && last.is_finite()) {
-            return Vec::new();
-        }
-        // A field is some thousand points wide at most; the clamp holds whatever the bounds.
-        let count = (last - first).clamp(0.0, 256.0) as u32;
-        (0..=count)
-            .map(|k| GridMark { value: (first + f64::from(k)) * step_size, step_size })
-            .collect()
+        let values = round_values(input.bounds.into(), step_size);
+        values.map(|value| GridMark { value, step_size }).collect()
     }
 }
 

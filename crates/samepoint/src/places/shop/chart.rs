@@ -6,20 +6,6 @@ use paper::chart::{ChartLook, ChartOnPaper};
 
 use crate::widgets::chart;
 
-/// How a series or a curve looks. Left and right differ in marker as well as in colour.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum SeriesLook {
-    /// The left channel.
-    Left,
-    /// The right channel.
-    Right,
-    /// Neither.
-    #[default]
-    Plain,
-    /// Stands back.
-    Quiet,
-}
-
 /// Where a point leads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Leads {
@@ -41,7 +27,7 @@ pub struct Point {
     /// What it says.
     pub words: String,
     /// How it looks.
-    pub look: SeriesLook,
+    pub look: ChartLook,
 }
 
 /// A curve.
@@ -52,16 +38,7 @@ pub struct Curve {
     /// Whether it is drawn dashed.
     pub dashed: bool,
     /// How it looks.
-    pub look: SeriesLook,
-}
-
-/// A number or name along an axis.
-#[derive(Clone, Debug, PartialEq)]
-pub struct AxisMark {
-    /// Where.
-    pub at: f64,
-    /// What it says.
-    pub text: String,
+    pub look: ChartLook,
 }
 
 /// A chart.
@@ -76,7 +53,7 @@ pub struct ShopChart {
     /// Whether both axes have one scale.
     pub true_shape: bool,
     /// Marks along x, and along y.
-    pub marks: [Vec<AxisMark>; 2],
+    pub marks: [Vec<(f64, String)>; 2],
     /// Points.
     pub points: Vec<Point>,
     /// Limits along y, each with what it is; beneath the points.
@@ -106,29 +83,19 @@ impl ShopChart {
     /// The same chart for paper. `whose`: what stands below its title.
     #[must_use]
     pub(crate) fn on_paper(&self, whose: &str) -> ChartOnPaper {
-        let look = |look: SeriesLook| match look {
-            SeriesLook::Left => ChartLook::Left,
-            SeriesLook::Right => ChartLook::Right,
-            SeriesLook::Plain => ChartLook::Plain,
-            SeriesLook::Quiet => ChartLook::Quiet,
-        };
-        let marks = |marks: &[AxisMark]| -> Vec<(f64, String)> {
-            marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
-        };
-        let [along_x, along_y] = &self.marks;
         ChartOnPaper {
             title: self.title.clone(),
             whose: whose.to_owned(),
             names: self.names.clone(),
             extent: self.extent,
             true_shape: self.true_shape,
-            marks: [marks(along_x), marks(along_y)],
-            points: self.points.iter().map(|one| (one.at, one.interval, look(one.look))).collect(),
+            marks: self.marks.clone(),
+            points: self.points.iter().map(|one| (one.at, one.interval, one.look)).collect(),
             limits: self.limits.clone(),
             curves: self
                 .curves
                 .iter()
-                .map(|one| (one.points.clone(), one.dashed, look(one.look)))
+                .map(|one| (one.points.clone(), one.dashed, one.look))
                 .collect(),
             told: self.told.clone(),
         }
@@ -144,7 +111,7 @@ impl ShopChart {
 
 /// About six round numbers in a range.
 #[must_use]
-pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<AxisMark> {
+pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<(f64, String)> {
     let span = high - low;
     if !(span.is_finite() && span > 0.0) {
         return Vec::new();
@@ -152,7 +119,7 @@ pub(crate) fn round_marks([low, high]: [f64; 2], unit: &str) -> Vec<AxisMark> {
     let step = chart::round_step(span / 6.0).unwrap_or(span);
     chart::round_marks([low, high], step)
         .into_iter()
-        .map(|(at, text)| AxisMark { at, text: format!("{text}{unit}") })
+        .map(|(at, text)| (at, format!("{text}{unit}")))
         .collect()
 }
 
@@ -163,7 +130,7 @@ mod tests {
     #[test]
     fn marks_are_round_and_few() {
         let texts = |range, unit| -> Vec<String> {
-            round_marks(range, unit).into_iter().map(|mark| mark.text).collect()
+            round_marks(range, unit).into_iter().map(|(_, text)| text).collect()
         };
         assert_eq!(texts([-10.5, 10.5], "′"), ["−10′", "−5′", "0′", "5′", "10′"]);
         assert_eq!(texts([0.0, 1.0], ""), ["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]);

@@ -1,12 +1,13 @@
 //! The shop's answers as charts and sentences, worked out when they are asked for.
 
 use jiff::civil::Date;
+use paper::chart::ChartLook;
 use paper::words;
 use record::shop::survey::differ::Quantity;
 use record::{By, SessionSummary, Survey};
 use solver::Channel;
 
-use super::chart::{AxisMark, Curve, Leads, Point, SeriesLook, ShopChart};
+use super::chart::{Curve, Leads, Point, ShopChart};
 use super::part::ShopPage;
 
 /// Limits drawn in one chart.
@@ -62,17 +63,17 @@ pub(super) fn point(
     index: usize,
     at: [f64; 2],
     value: &str,
-    look: SeriesLook,
+    look: ChartLook,
 ) -> Point {
     let session = survey.sessions.get(index).map(session_words).unwrap_or_default();
     let (leads, words) = (Leads::Session(index), format!("{session} · {value}"));
     Point { at, interval: None, leads, words, look }
 }
 
-const fn look(channel: Channel) -> SeriesLook {
+const fn look(channel: Channel) -> ChartLook {
     match channel {
-        Channel::Left => SeriesLook::Left,
-        Channel::Right => SeriesLook::Right,
+        Channel::Left => ChartLook::Left,
+        Channel::Right => ChartLook::Right,
     }
 }
 
@@ -132,7 +133,7 @@ fn finishing(survey: &Survey) -> ShopCharts {
     let dated = found.points.iter().filter_map(|(index, value)| {
         let day = survey.sessions.get(*index)?.day?;
         let words = words::arcmin(*value);
-        Some(point(survey, *index, [day_number(day), *value], &words, SeriesLook::Plain))
+        Some(point(survey, *index, [day_number(day), *value], &words, ChartLook::Plain))
     });
     chart.points = dated.collect();
     // More lines than a hand can tell apart are told in words.
@@ -151,7 +152,7 @@ fn finishing(survey: &Survey) -> ShopCharts {
     let [_, half, _, most] = found.quantiles_arcmin;
     for (value, dashed) in [(half, false), (most, true)] {
         let points = vec![[from, value], [to, value]];
-        chart.curves.push(Curve { points, dashed, look: SeriesLook::Quiet });
+        chart.curves.push(Curve { points, dashed, look: ChartLook::Quiet });
     }
     mark_days(&mut chart);
     chart.told.push(found.words());
@@ -183,7 +184,7 @@ fn pass_rate(survey: &Survey) -> ShopCharts {
             interval: Some([share.low, share.high]),
             leads: Leads::Days(day.first_of_month(), day.last_of_month()),
             words: month.words(),
-            look: SeriesLook::Plain,
+            look: ChartLook::Plain,
         });
     }
     let (passed, all) = months.iter().fold((0, 0), |(passed, all), month| {
@@ -193,12 +194,10 @@ fn pass_rate(survey: &Survey) -> ShopCharts {
     let mean = passed as f64 / all.max(1) as f64;
     chart.fit([&[], &[0.0, 1.0]]);
     let points = chart.extent[0].map(|day| [day, mean]).to_vec();
-    chart.curves.push(Curve { points, dashed: true, look: SeriesLook::Quiet });
+    chart.curves.push(Curve { points, dashed: true, look: ChartLook::Quiet });
     mark_days(&mut chart);
-    chart.marks[1] = [0.0, 0.25, 0.5, 0.75, 1.0]
-        .into_iter()
-        .map(|at| AxisMark { at, text: words::percent(at) })
-        .collect();
+    chart.marks[1] =
+        [0.0, 0.25, 0.5, 0.75, 1.0].into_iter().map(|at| (at, words::percent(at))).collect();
     chart.told = vec![
         survey.pass_trend().words,
         format!("Dashed: all months together, {}.", words::percent(mean)),
@@ -237,7 +236,7 @@ fn shims(survey: &Survey) -> ShopCharts {
     chart.fit([&[0.0], &[0.0]]);
     let [from, to] = chart.extent[0];
     let as_predicted = vec![[from, from], [to, to]];
-    chart.curves.push(Curve { points: as_predicted, dashed: true, look: SeriesLook::Quiet });
+    chart.curves.push(Curve { points: as_predicted, dashed: true, look: ChartLook::Quiet });
     let places: Vec<f64> =
         (0..=SMOOTH).map(|k| from + (to - from) * f64::from(k) / f64::from(SMOOTH)).collect();
     let bands: Vec<_> = places.iter().filter_map(|at| found.band_at(*at)).collect();
@@ -253,11 +252,11 @@ fn shims(survey: &Survey) -> ShopCharts {
         chart.curves.push(Curve {
             points,
             dashed: false,
-            look: if mean { SeriesLook::Plain } else { SeriesLook::Quiet },
+            look: if mean { ChartLook::Plain } else { ChartLook::Quiet },
         });
         if !mean {
             let points = curve(|band| band.next_half_arcmin);
-            chart.curves.push(Curve { points, dashed: true, look: SeriesLook::Quiet });
+            chart.curves.push(Curve { points, dashed: true, look: ChartLook::Quiet });
         }
     }
     chart.fit([&[0.0], &[0.0]]);
@@ -292,14 +291,14 @@ fn differences(survey: &Survey, quantity: Quantity, by_hand: bool) -> ShopCharts
     };
     for (place, group) in found.groups.iter().enumerate() {
         let x = place as f64;
-        chart.marks[0].push(AxisMark { at: x, text: named(&group.name).to_owned() });
+        chart.marks[0].push((x, named(&group.name).to_owned()));
         chart.points.extend(group.points.iter().map(|(index, value)| {
             let words = format!("{}: {}", named(&group.name), words::number(*value, 2));
-            point(survey, *index, [x, *value], &words, SeriesLook::Plain)
+            point(survey, *index, [x, *value], &words, ChartLook::Plain)
         }));
         let median = group.middle.median;
         let points = vec![[x - 0.25, median], [x + 0.25, median]];
-        chart.curves.push(Curve { points, dashed: false, look: SeriesLook::Plain });
+        chart.curves.push(Curve { points, dashed: false, look: ChartLook::Plain });
     }
     chart.fit([&[-0.5, found.groups.len() as f64 - 0.5], &[]]);
     let unit = if quantity == Quantity::WindowUse { "" } else { "′" };
@@ -326,14 +325,14 @@ fn locks(survey: &Survey) -> ShopCharts {
     for (place, of) in found.iter().enumerate() {
         let x = place as f64;
         let name = format!("{} {}", named(&of.housing), of.channel);
-        chart.marks[0].push(AxisMark { at: x, text: name });
+        chart.marks[0].push((x, name));
         chart.points.extend(of.points.iter().map(|(index, turned_deg)| {
             let value = format!("{} {}°", of.channel.word(), words::number(*turned_deg, 1));
             point(survey, *index, [x, *turned_deg], &value, look(of.channel))
         }));
         let median = of.middle.median;
         let points = vec![[x - 0.3, median], [x + 0.3, median]];
-        chart.curves.push(Curve { points, dashed: !of.turns(), look: SeriesLook::Plain });
+        chart.curves.push(Curve { points, dashed: !of.turns(), look: ChartLook::Plain });
     }
     chart.fit([&[-0.5, found.len() as f64 - 0.5], &[0.0]]);
     chart.marks[1] = super::chart::round_marks(chart.extent[1], "°");
@@ -358,7 +357,7 @@ fn stations(survey: &Survey) -> ShopCharts {
             .iter()
             .map(|(index, days, value)| {
                 let words = words::arcmin(*value);
-                point(survey, *index, [day_zero + days, *value], &words, SeriesLook::Plain)
+                point(survey, *index, [day_zero + days, *value], &words, ChartLook::Plain)
             })
             .collect();
         chart.fit([&[], &[0.0]]);
@@ -366,7 +365,7 @@ fn stations(survey: &Survey) -> ShopCharts {
             let [from, to] = chart.extent[0];
             let points = [from, to].map(|day| [day, line.at(day - day_zero)]).to_vec();
             let dashed = !drift.wanders();
-            chart.curves.push(Curve { points, dashed, look: SeriesLook::Plain });
+            chart.curves.push(Curve { points, dashed, look: ChartLook::Plain });
         }
         mark_days(&mut chart);
         chart.told.push(drift.words());
@@ -417,14 +416,14 @@ pub(super) fn mark_days(chart: &mut ShopChart) {
         if let Ok(at) = Date::new(year, month, 1) {
             let at_day = day_number(at);
             if (from..=to).contains(&at_day) {
-                marks.push(AxisMark { at: at_day, text: format!("{year}-{month:02}") });
+                marks.push((at_day, format!("{year}-{month:02}")));
             }
         }
     }
     chart.marks[0] = if marks.len() < 2 {
         [first, last]
             .into_iter()
-            .map(|at| AxisMark { at: day_number(at).clamp(from, to), text: at.to_string() })
+            .map(|at| (day_number(at).clamp(from, to), at.to_string()))
             .collect()
     } else {
         marks

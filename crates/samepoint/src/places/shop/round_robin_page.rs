@@ -1,11 +1,12 @@
 //! A round robin's page: which unit, in what its benches are compared, and what was read of them.
 
+use paper::chart::ChartLook;
 use std::sync::Arc;
 
 use record::shop::survey::round_robin::{COMPARED, RoundRobin};
 use record::{RealDisk, Survey};
 
-use super::chart::{AxisMark, Curve, Leads, Point, SeriesLook, ShopChart, round_marks};
+use super::chart::{Curve, Leads, Point, ShopChart, round_marks};
 use crate::jobs::{Job, Work, Workers};
 
 /// What the page remembers.
@@ -119,13 +120,13 @@ fn drawn(found: &RoundRobin, at: usize) -> ShopChart {
         let [name, read, half, others, ..] = &row.cells;
         let en = row.cells.get(5).map(String::as_str).unwrap_or_default();
         let station = record::shown::one_line(&bench.station).into_owned();
-        chart.marks[0].push(AxisMark { at: place, text: station });
+        chart.marks[0].push((place, station));
         chart.points.push(Point {
             at: [place, value],
             interval: bench.interval_at(at),
             leads: Leads::Session(bench.session),
             words: format!("{name}: read {read}′ ± {half}′, the others {others}′, E_n {en}"),
-            look: if bench.not_counted.is_some() { SeriesLook::Quiet } else { SeriesLook::Plain },
+            look: if bench.not_counted.is_some() { ChartLook::Quiet } else { ChartLook::Plain },
         });
         place += 1.0;
     }
@@ -133,7 +134,7 @@ fn drawn(found: &RoundRobin, at: usize) -> ShopChart {
     if let Some((value, [low, high])) = found.consensus_at(at) {
         for (value, dashed) in [(value, false), (low, true), (high, true)] {
             let points = ends.map(|x| [x, value]).to_vec();
-            chart.curves.push(Curve { points, dashed, look: SeriesLook::Quiet });
+            chart.curves.push(Curve { points, dashed, look: ChartLook::Quiet });
         }
         chart.told.push(
             "Solid line: the consensus of all benches that are counted; dashed: it ± 95 %. Bars: what each read ± \

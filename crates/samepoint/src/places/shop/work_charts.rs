@@ -1,11 +1,12 @@
 //! Why units fail, how long work takes, what waits, and which shim leaves are used, as charts and sentences.
 
 use jiff::civil::Date;
+use paper::chart::ChartLook;
 use paper::words;
 use record::Survey;
 use record::shop::survey::work_done::LeavesUsed;
 
-use super::chart::{AxisMark, Curve, SeriesLook, ShopChart};
+use super::chart::{Curve, ShopChart};
 use super::charts::{ShopCharts, day_number, mark_days, none, over_time, point};
 
 /// Sessions that wait, told one by one; of more only how many.
@@ -63,18 +64,18 @@ fn failed(survey: &Survey) -> Option<ShopChart> {
     };
     for (place, of) in found.by.iter().enumerate() {
         let x = place as f64;
-        chart.marks[0].push(AxisMark { at: x, text: of.reason.word().to_owned() });
+        chart.marks[0].push((x, of.reason.word().to_owned()));
         chart.points.extend(of.points.iter().filter(|point| point.1.is_finite()).map(
             |(index, share)| {
                 let value = format!("{} {}", of.reason.word(), words::percent(*share));
-                point(survey, *index, [x, *share], &value, SeriesLook::Plain)
+                point(survey, *index, [x, *share], &value, ChartLook::Plain)
             },
         ));
     }
     chart.fit([&[-0.5, found.by.len() as f64 - 0.5], &[0.0]]);
     chart.marks[1] = super::chart::round_marks(chart.extent[1], "")
         .into_iter()
-        .map(|mark| AxisMark { text: words::percent(mark.at), ..mark })
+        .map(|(at, _)| (at, words::percent(at)))
         .collect();
     chart.told = found.words();
     Some(chart)
@@ -88,14 +89,14 @@ fn took(survey: &Survey) -> Option<ShopChart> {
     let each = found.points.iter().map(|(index, signed, days)| {
         let value = words::counted_s(days.unsigned_abs() as usize, "day");
         let at = [day_number(*signed), f64::from(*days)];
-        point(survey, *index, at, &value, SeriesLook::Plain)
+        point(survey, *index, at, &value, ChartLook::Plain)
     });
     chart.points = each.collect();
     chart.fit([&[], &[0.0]]);
     let [from, to] = chart.extent[0];
     for (value, dashed) in [(half, false), (most, true)] {
         let points = vec![[from, value], [to, value]];
-        chart.curves.push(Curve { points, dashed, look: SeriesLook::Quiet });
+        chart.curves.push(Curve { points, dashed, look: ChartLook::Quiet });
     }
     mark_days(&mut chart);
     chart.told = vec![found.words(), "Solid line: half took no longer; dashed: 95 %.".to_owned()];

@@ -29,7 +29,7 @@ pub(crate) use map::Map;
 pub(crate) use marks::{ChartInk, arrow_head, channel_marker, corners, marker, turned};
 pub(crate) use pen::ChartPen;
 pub(crate) use points::PointAtHand;
-pub(crate) use steps::{around, decimals, round_marks, round_step};
+pub(crate) use steps::{around, decimals, round_marks, round_step, round_values};
 
 use crate::theme::Palette;
 

@@ -26,17 +26,22 @@ pub(crate) fn decimals(step: f64) -> usize {
     if step >= 1.0 { 0 } else { (-step.log10()).ceil().clamp(0.0, 3.0) as usize }
 }
 
-/// Round numbers in a range, each `step` from the next, as values and words.
-pub(crate) fn round_marks([low, high]: [f64; 2], step: f64) -> Vec<(f64, String)> {
+/// Round numbers in a range, each `step` from the next.
+pub(crate) fn round_values([low, high]: [f64; 2], step: f64) -> impl Iterator<Item = f64> {
     let (first, last) = ((low / step).ceil(), (high / step).floor());
-    if !(first.is_finite() && last.is_finite()) {
-        return Vec::new();
-    }
     // A field is some thousand points wide at most; the clamp holds whatever the range.
-    let count = (last - first).clamp(-1.0, 256.0) as i32;
-    let value = |k: i32| (first + f64::from(k)) * step;
+    let count = if first.is_finite() && last.is_finite() {
+        (last - first).clamp(-1.0, 256.0) as i32
+    } else {
+        -1
+    };
+    (0..=count).map(move |k| (first + f64::from(k)) * step)
+}
+
+/// The same as values and words.
+pub(crate) fn round_marks(range: [f64; 2], step: f64) -> Vec<(f64, String)> {
     let places = decimals(step);
-    (0..=count).map(value).map(|value| (value, paper::words::number(value, places))).collect()
+    round_values(range, step).map(|value| (value, paper::words::number(value, places))).collect()
 }
 
 #[cfg(test)]

@@ -1,13 +1,14 @@
 //! A chart whose points open their sessions: by a press, or by the keyboard, arrows stepping from point
 //! to point and Enter opening.
 
+use paper::chart::ChartLook;
 use std::hash::Hash;
 
 use egui::accesskit::Role;
 use egui::{Align2, Color32, Id, Pos2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use paper::style::Marker;
 
-use crate::places::shop::chart::{AxisMark, Leads, SeriesLook, ShopChart as Picture};
+use crate::places::shop::chart::{Leads, ShopChart as Picture};
 use crate::theme::Palette;
 use crate::widgets::chart::{
     Chart, ChartInk, ChartPen, Map, Numbers, PointAtHand, fitted, within_axes,
@@ -51,12 +52,9 @@ pub(crate) fn chart_ui(
     chart.frame(if response.has_focus() { palette.here } else { palette.line });
     let [across, up] = &picture.names;
     chart.names([across, up], [palette.quiet; 2]);
-    let marks = |marks: &[AxisMark]| -> Vec<(f64, String)> {
-        marks.iter().map(|mark| (mark.at, mark.text.clone())).collect()
-    };
     let [along_x, along_y] = &picture.marks;
-    chart.across(Numbers::Grid, marks(along_x));
-    chart.up(Numbers::Grid, marks(along_y));
+    chart.across(Numbers::Grid, along_x.iter().cloned());
+    chart.up(Numbers::Grid, along_y.iter().cloned());
     for (at, what) in &picture.limits {
         chart.level(*at, ChartPen::new(1.5, palette.look));
         let place = chart.place([x[1], *at]);
@@ -85,12 +83,12 @@ pub(crate) fn chart_ui(
     (leads, response.has_focus() || response.contains_pointer())
 }
 
-const fn colour(palette: &Palette, look: SeriesLook) -> Color32 {
+const fn colour(palette: &Palette, look: ChartLook) -> Color32 {
     match look {
-        SeriesLook::Left => palette.left,
-        SeriesLook::Right => palette.right,
-        SeriesLook::Plain => palette.here,
-        SeriesLook::Quiet => palette.quiet,
+        ChartLook::Left => palette.left,
+        ChartLook::Right => palette.right,
+        ChartLook::Plain => palette.here,
+        ChartLook::Quiet => palette.quiet,
     }
 }
 
@@ -99,7 +97,7 @@ fn curves(chart: &Chart<'_>, picture: &Picture) {
         let pen = ChartPen::new(1.5, colour(chart.palette, curve.look));
         chart.line(curve.points.iter().copied(), if curve.dashed { pen.dashed() } else { pen });
         // A channel's curve carries its mark at the top: two hues alone would not tell them apart.
-        if matches!(curve.look, SeriesLook::Left | SeriesLook::Right)
+        if matches!(curve.look, ChartLook::Left | ChartLook::Right)
             && let Some(top) = curve.points.iter().max_by(|a, b| a[1].total_cmp(&b[1]))
         {
             mark(chart, *top, curve.look, ChartInk::Filled);
@@ -108,12 +106,12 @@ fn curves(chart: &Chart<'_>, picture: &Picture) {
 }
 
 /// A square for left, a triangle for right, a dot for what belongs to neither.
-fn mark(chart: &Chart<'_>, at: [f64; 2], look: SeriesLook, ink: fn(Color32) -> ChartInk) {
+fn mark(chart: &Chart<'_>, at: [f64; 2], look: ChartLook, ink: fn(Color32) -> ChartInk) {
     let colour = colour(chart.palette, look);
     match look {
-        SeriesLook::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
-        SeriesLook::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
-        SeriesLook::Plain | SeriesLook::Quiet => {
+        ChartLook::Left => chart.mark(at, Marker::Square, 4.0, ink(colour)),
+        ChartLook::Right => chart.mark(at, Marker::Triangle, 4.0, ink(colour)),
+        ChartLook::Plain | ChartLook::Quiet => {
             chart.mark(at, Marker::Dot, 3.5, ChartInk::Filled(colour));
         }
     }
