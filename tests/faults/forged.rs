@@ -4,8 +4,8 @@
 use record::review::SignedPart;
 use record::{
     Account, Body, Channel, Countersigned, Difference, Fact, Follows, LookingResult, LookingTest,
-    Note, Number, Objection, Picture, Precondition, PreconditionItem, RealDisk, Remark, Returned,
-    RoundOpened, RoundReason, Rule, Seq, State, Verdict, Window, review,
+    NamedWindow, Note, NotedPicture, Number, Objection, Precondition, PreconditionItem, RealDisk,
+    Remark, Returned, RoundOpened, RoundReason, Rule, Seq, State, Verdict, review,
 };
 
 use crate::flips::lines_of;
@@ -62,9 +62,9 @@ fn note() -> Body {
     Body::Note(Note { text: "passed by telephone".to_owned(), about: None })
 }
 
-fn wide_window() -> Window {
+fn wide_window() -> NamedWindow {
     let limits = solver::Window::new(900.0, 900.0, 900.0, None).unwrap();
-    Window { limits, ..window() }
+    NamedWindow { limits, ..window() }
 }
 
 fn round_opened() -> Body {
@@ -133,7 +133,7 @@ fn nothing_said_after_a_signature_goes_unseen() {
         observer: String::new(),
         note: String::new(),
     };
-    let picture = Picture {
+    let picture = NotedPicture {
         hash: "0".repeat(64),
         extension: "png".to_owned(),
         caption: String::new(),

@@ -34,9 +34,9 @@ pub(crate) fn one_of_each() -> Vec<Body> {
         approach: PerChannel { left: Approach::Clockwise, right: Approach::Counter },
     };
     let inside = BoxReading { ring_deg: both("40"), inside: true, approach: PerChannel::default() };
-    let prediction = Prediction {
+    let prediction = ShownPrediction {
         circles: PerChannel {
-            left: Some(PredictedCircle {
+            left: Some(ShownCircle {
                 centre_arcmin: [1.0, 2.0],
                 radius_arcmin: 30.0,
                 phase_deg: Some(12.5),
@@ -120,7 +120,7 @@ pub(crate) fn one_of_each() -> Vec<Body> {
             note: nasty.clone(),
         }),
         Body::Note(Note { text: nasty.clone(), about: Some(11) }),
-        Body::Picture(Picture {
+        Body::Picture(NotedPicture {
             hash: "ab".repeat(32),
             extension: "png".to_owned(),
             caption: nasty.clone(),
@@ -158,7 +158,7 @@ pub(crate) fn one_of_each_of_2() -> Vec<Body> {
     let by_hand = Frame {
         background_sha256: None,
         read: FrameRead::Hand,
-        crosshairs: vec![Crosshair { px: [-0.5, 1e6], covariance_px2: None }],
+        crosshairs: vec![NotedCrosshair { px: [-0.5, 1e6], covariance_px2: None }],
         ..frame(12)
     };
     let dark = Camera { lines: Lines::Dark, ..camera() };
@@ -305,7 +305,7 @@ fn what_format_2_adds_is_checked_before_it_is_written_and_when_it_is_read() {
     let header = Header { format: 2, ..header() };
     let mut file = SessionFile::create(&path, header, HAND, real()).unwrap();
     let crosshair = |px, covariance_px2| Frame {
-        crosshairs: vec![Crosshair { px, covariance_px2 }],
+        crosshairs: vec![NotedCrosshair { px, covariance_px2 }],
         ..frame(11)
     };
     let good = Some([0.01, 0.0, 0.01]);

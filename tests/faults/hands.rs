@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use record::review::review;
 use record::{
-    Account, Act, Authority, Body, Countersigned, Error, Exercise, Header, NoAuthority, RealDisk,
-    Role, SealRule, SessionFile, SessionKind, Shop, State,
+    Account, Act, Authority, Body, Countersigned, Error, Exercise, HandRole, Header, NoAuthority,
+    RealDisk, SealRule, SessionFile, SessionKind, Shop, State,
 };
 
 use crate::support::*;
@@ -107,7 +107,10 @@ fn a_technician_signs_and_another_supervisor_countersigns() {
     assert!(words.contains("RV signed it as technician") && !words.contains("Nobody’s"), "{words}");
     let roles: Vec<Authority> =
         good.answerable.acts.iter().map(|act| act.authority.clone()).collect();
-    assert_eq!(roles, [Authority::Held(Role::Technician), Authority::Held(Role::Supervisor)]);
+    assert_eq!(
+        roles,
+        [Authority::Held(HandRole::Technician), Authority::Held(HandRole::Supervisor)]
+    );
     // Spaces round initials are nobody's difference.
     assert_eq!(account(shop.path(), " RV ", Some(" SH")).exit_code(), 0);
     assert_eq!(account(shop.path(), "RV", None).exit_code(), 0);

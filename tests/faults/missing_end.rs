@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use record::review::{Chain, review};
 use record::{
-    Access, Body, Error, Follows, MarkKind, Note, ReadOnlyReason, RealDisk, SessionFile,
+    Access, Body, Error, FileMarkKind, Follows, Note, ReadOnlyReason, RealDisk, SessionFile,
     SignatureState, Verdict,
 };
 
@@ -105,7 +105,7 @@ fn going_on_is_noted_for_ever_and_no_signature_survives_it() {
         assert_eq!(fs::read(&aside.kept_in).unwrap(), &bytes[good..], "{told}");
         let account = review(&path, &RealDisk).unwrap();
         assert_eq!((&account.chain, account.facts), (&Chain::Intact, facts + 1), "{told}");
-        assert_eq!(account.session.marks(), [MarkKind::EndSetAside], "{told}");
+        assert_eq!(account.session.marks(), [FileMarkKind::EndSetAside], "{told}");
         if let SignatureState::Signed(signature) = account.session.signature() {
             assert!(signature.outdated, "{told}: a signature outlived its end");
         }
@@ -151,7 +151,7 @@ fn a_new_file_that_goes_on_from_half_a_file_says_so() {
         file.continue_in(&next, "samepoint 0.1.0", HAND, real()).unwrap().finish().unwrap();
         let account = review(&next, &RealDisk).unwrap();
         assert_eq!(account.chain, Chain::Intact);
-        assert_eq!(account.session.marks(), [MarkKind::ContinuedInPart]);
+        assert_eq!(account.session.marks(), [FileMarkKind::ContinuedInPart]);
         assert_eq!(account.verdict(), Some(Verdict::Pass));
         assert!(matches!(account.follows, Follows::Yes { .. }), "{:?}", account.follows);
         assert!(account.signature().is_some_and(|signature| signature.outdated));

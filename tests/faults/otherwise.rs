@@ -4,13 +4,13 @@ use std::num::NonZeroUsize;
 
 use record::review::otherwise::{How, Otherwise, ReviewAspect};
 use record::shop::survey::troubles::Trouble;
-use record::{Account, Body, Fact, RealDisk, Rule, Shop, Station, Window, review, survey};
+use record::{Account, Body, Fact, NamedWindow, RealDisk, Rule, Shop, Station, review, survey};
 
 use crate::flips::lines_of;
 use crate::support::*;
 
 /// A shop with a station and a window, and a session in it.
-fn reviewed(facts: &[Fact], shop: &[(Window, Station)]) -> (Account, Vec<Trouble>) {
+fn reviewed(facts: &[Fact], shop: &[(NamedWindow, Station)]) -> (Account, Vec<Trouble>) {
     let folder = tempfile::tempdir().unwrap();
     Shop::lay_out(folder.path()).unwrap();
     let mut kept = Shop::load(folder.path()).unwrap();
@@ -26,9 +26,9 @@ fn reviewed(facts: &[Fact], shop: &[(Window, Station)]) -> (Account, Vec<Trouble
     (account, troubles)
 }
 
-fn wide() -> Window {
+fn wide() -> NamedWindow {
     let limits = solver::Window::new(900.0, 900.0, 900.0, None).unwrap();
-    Window { limits, ..window() }
+    NamedWindow { limits, ..window() }
 }
 
 fn job() -> Vec<Fact> {
@@ -68,7 +68,7 @@ fn a_window_that_the_shop_has_otherwise_is_said_with_both_limits() {
         "in the shop convergence 45′, divergence 20′, dipvergence 15′, boresight 40′, simple rule";
     said(&account, &troubles, &[here, there]);
     for (changed, rule) in [(window(), Rule::Guarded), (wide(), Rule::Simple)] {
-        let in_shop = Window { rule, ..changed };
+        let in_shop = NamedWindow { rule, ..changed };
         let (account, _) = reviewed(&job(), &[(in_shop, station())]);
         assert_eq!(account.otherwise.len(), 1, "the shop changed its mind");
         assert_eq!(account.exit_code(), 0, "what lies beside a session changes no exit code");
@@ -102,7 +102,7 @@ fn a_station_that_the_shop_has_otherwise_is_said_with_both() {
 #[test]
 fn what_the_shop_does_not_have_is_said() {
     let mut facts = job();
-    facts[3].body = Body::Window(Window { name: "Shор window".to_owned(), ..wide() });
+    facts[3].body = Body::Window(NamedWindow { name: "Shор window".to_owned(), ..wide() });
     let (account, troubles) = reviewed(&facts, &[(window(), station())]);
     said(&account, &troubles, &["shop has no tolerance window", "convergence 900′"]);
     let (account, _) = reviewed(&job(), &[]);

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use record::fact::Frame;
 use record::shop::PictureFound;
 use record::shop::survey::troubles::Trouble;
-use record::{Account, Body, Picture, RealDisk, Shop, review, survey};
+use record::{Account, Body, NotedPicture, RealDisk, Shop, review, survey};
 
 use crate::flips::lines_of;
 use crate::support::*;
@@ -32,7 +32,7 @@ fn kept(folder: &Path, bodies: &[Body]) -> PathBuf {
 }
 
 fn named(hash: &str, extension: &str) -> Body {
-    Body::Picture(Picture {
+    Body::Picture(NotedPicture {
         hash: hash.to_owned(),
         extension: extension.to_owned(),
         caption: "received: left lens".to_owned(),

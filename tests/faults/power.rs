@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use record::file::{SetAside, scan};
 use record::{
-    Access, Body, Error, Fact, FileOptions, Header, MarkKind, Note, ReadOnlyReason, SaveState,
+    Access, Body, Error, Fact, FileMarkKind, FileOptions, Header, Note, ReadOnlyReason, SaveState,
     Sealed, SessionFile,
 };
 
@@ -116,7 +116,7 @@ fn recover(disk: &FaultyDisk, script: &[Fact], acknowledged: usize, told: &str) 
     assert!(matches!(again.access(), Access::Writing), "{told}: {}", again.access());
     if let Some(aside) = aside {
         assert!(disk.bytes(&aside.kept_in).is_some(), "{told}");
-        assert_eq!(record::fold(again.facts()).marks(), [MarkKind::EndSetAside], "{told}");
+        assert_eq!(record::fold(again.facts()).marks(), [FileMarkKind::EndSetAside], "{told}");
     }
 }
 

@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use record::rescue::{
-    Keeper, KeptWhere, Stands, discard, look, rescue_files, take_into, take_into_new,
+    FileStands, Keeper, KeptWhere, discard, look, rescue_files, take_into, take_into_new,
 };
 use record::{
-    Access, Body, Error, FileOptions, MarkKind, Note, SaveState, SessionFile, fold, review,
+    Access, Body, Error, FileMarkKind, FileOptions, Note, SaveState, SessionFile, fold, review,
 };
 
 use crate::failing_disk::{FailingDisk, Fails};
@@ -101,7 +101,7 @@ fn what_waits_is_kept_and_taken_back_as_it_was_said() {
     assert_eq!(facts_in(&bench.session()), facts[..3], "the disk was full");
 
     let offer = look(&path, &bench.disk).unwrap();
-    assert_eq!((offer.facts, offer.stands, offer.whole), (14, Stands::Fits(14), true));
+    assert_eq!((offer.facts, offer.stands, offer.whole), (14, FileStands::Fits(14), true));
     assert_eq!((offer.about.title.as_str(), offer.about.saved), ("0147", 3));
     assert_eq!(offer.hands, ["KT", HAND]);
     assert_eq!(offer.said, Some((stamp(3), stamp(16))));
@@ -147,7 +147,7 @@ fn facts_that_did_reach_the_session_are_not_taken_twice() {
     file.finish().unwrap();
     let facts = file.facts().to_vec();
     let path = bench.left(file);
-    assert_eq!(look(&path, &bench.disk).unwrap().stands, Stands::Saved);
+    assert_eq!(look(&path, &bench.disk).unwrap().stands, FileStands::Saved);
     assert_eq!(take_into(&path, &bench.options(), false).unwrap(), 0);
     assert_eq!(facts_in(&bench.session()), facts);
 }
@@ -164,13 +164,13 @@ fn the_part_that_is_missing_is_taken() {
     file.adopt(facts[3..5].to_vec()).unwrap();
     file.finish().unwrap();
     drop(file);
-    assert_eq!(look(&path, &bench.disk).unwrap().stands, Stands::Fits(4));
+    assert_eq!(look(&path, &bench.disk).unwrap().stands, FileStands::Fits(4));
     assert_eq!(take_into(&path, &bench.options(), false).unwrap(), 4);
     assert_eq!(facts_in(&bench.session()), facts);
 }
 
 /// What is done to the session meanwhile, and how it then stands.
-type Case<'a> = (&'a dyn Fn(&Bench), Stands);
+type Case<'a> = (&'a dyn Fn(&Bench), FileStands);
 
 /// A session that went on otherwise, one that is gone and one that was rewritten: never joined; a new
 /// file that continues holds everything.
@@ -188,8 +188,11 @@ fn a_session_that_moved_on_is_continued_in_a_new_file() {
         let end = bytes[..bytes.len() - 1].iter().rposition(|&byte| byte == b'\n').unwrap();
         fs::write(bench.session(), &bytes[..=end]).unwrap();
     };
-    let cases: [Case<'_>; 3] =
-        [(&moved_on, Stands::MovedOn), (&gone, Stands::Gone), (&rewritten, Stands::Otherwise)];
+    let cases: [Case<'_>; 3] = [
+        (&moved_on, FileStands::MovedOn),
+        (&gone, FileStands::Gone),
+        (&rewritten, FileStands::Otherwise),
+    ];
     for (change, stands) in cases {
         let mut bench = Bench::new();
         let file = bench.stopped(5);
@@ -257,7 +260,7 @@ fn a_damaged_rescue_file_gives_what_verifies() {
     let new = bench.at("continued.samepoint");
     take_into_new(&path, &new, ("samepoint 0.1.0", HAND), &bench.options(), false).unwrap();
     assert_eq!(facts_in(&new)[1..5], facts[1..5]);
-    assert_eq!(fold(&facts_in(&new)).marks(), [MarkKind::ContinuedInPart]);
+    assert_eq!(fold(&facts_in(&new)).marks(), [FileMarkKind::ContinuedInPart]);
     let kept: Vec<_> = fs::read_dir(bench.at("state")).unwrap().flatten().collect();
     assert!(kept.iter().any(|entry| entry.file_name().to_string_lossy().ends_with(".damaged")));
     assert!(bench.rescued().is_empty(), "it is offered no more");

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use record::file::salvage;
 use record::review::{Chain, review};
 use record::{
-    Body, Caveat, Error, Fact, MarkKind, Note, RealDisk, Remark, RoundOpened, RoundReason,
+    Body, Caveat, Error, Fact, FileMarkKind, Note, RealDisk, Remark, RoundOpened, RoundReason,
     SessionFile, Verdict, conclude, fold,
 };
 
@@ -32,10 +32,10 @@ pub(crate) fn salvaged(bytes: &[u8]) -> (Vec<Fact>, record::file::Salvage) {
     let account = review(&to, &RealDisk).unwrap();
     assert_eq!(account.chain, Chain::Intact);
     let marks = account.session.marks();
-    assert!(marks.contains(&MarkKind::Salvaged), "{marks:?}");
+    assert!(marks.contains(&FileMarkKind::Salvaged), "{marks:?}");
     // A first line that is lost has a new one in its place.
     assert_eq!(
-        marks.contains(&MarkKind::LinesLost),
+        marks.contains(&FileMarkKind::LinesLost),
         found.gaps.iter().any(|gap| gap.last() > Some(1) && gap.lost > Some(0))
     );
     assert!(account.signature().is_none_or(|signature| signature.outdated), "nothing is in force");
@@ -73,8 +73,8 @@ fn a_flipped_byte_costs_the_line_it_is_in_and_no_other() {
     assert_eq!(gap.bytes, (starts[8] - starts[7]) as u64);
     assert_eq!(now.len(), job.len() + 1);
     as_they_were(&now, &job);
-    assert_eq!(now[7].body.mark(), Some(MarkKind::LinesLost));
-    assert_eq!(now.last().unwrap().body.mark(), Some(MarkKind::Salvaged));
+    assert_eq!(now[7].body.mark(), Some(FileMarkKind::LinesLost));
+    assert_eq!(now.last().unwrap().body.mark(), Some(FileMarkKind::Salvaged));
     assert!(found.words().contains("Line 8 is lost"), "{}", found.words());
 }
 
@@ -129,7 +129,7 @@ fn a_line_whose_neighbour_is_gone_is_readable_and_unproved() {
         assert_eq!(gap.readable, [(10, job[9].body.word())]);
         as_they_were(&now, &job);
         let kinds: Vec<_> = now[7..10].iter().map(|fact| fact.body.mark()).collect();
-        let [lines, too] = [MarkKind::LinesLost, MarkKind::LostToo].map(Some);
+        let [lines, too] = [FileMarkKind::LinesLost, FileMarkKind::LostToo].map(Some);
         assert_eq!(kinds, [lines, too, too]);
     }
 }

@@ -3,12 +3,12 @@
 use std::time::{Duration, Instant};
 
 use record::{
-    Adjustment, Approach, Body, Calibration, Camera, Channel, Conclusion, Countersigned, Crosshair,
+    Adjustment, Approach, Body, Calibration, Camera, Channel, Conclusion, Countersigned,
     DailyCheck, DirectionReading, Event, Eyepiece, Fact, FileOptions, Frame, FrameRead, Graticule,
-    Header, Hinge, Housing, Lines, Lock, Opener, PerChannel, PictureMark, Purpose, Reading,
-    ReadingUnit, RoundOpened, RoundReason, Rule, SaveState, Seat, Seq, SessionFile, SessionKind,
-    SettingChosen, SettingSource, Setup, ShimEnds, Signed, Stamp, Station, StationMap, Tube,
-    TubeKind, Typed, Unit, Window, Withdrawn,
+    Header, Hinge, Housing, Lines, Lock, NamedWindow, NotedCrosshair, Opener, PerChannel,
+    PictureMark, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Rule, SaveState, Seat,
+    Seq, SessionFile, SessionKind, SettingChosen, SettingSource, Setup, ShimEnds, Signed, Stamp,
+    Station, StationMap, Tube, TubeKind, Typed, Unit, Withdrawn,
 };
 
 pub(crate) const HAND: &str = "R. Voss";
@@ -112,8 +112,8 @@ pub(crate) fn station() -> Station {
     station
 }
 
-pub(crate) fn window() -> Window {
-    Window {
+pub(crate) fn window() -> NamedWindow {
+    NamedWindow {
         name: "Shop window".to_owned(),
         source: "invented for tests".to_owned(),
         limits: solver::Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap(),
@@ -366,7 +366,7 @@ pub(crate) fn frame(reading: Seq) -> Frame {
         background_sha256: Some("fedcba9876543210".repeat(4)),
         read: FrameRead::Camera,
         crosshairs: vec![
-            Crosshair {
+            NotedCrosshair {
                 px: [321.25, 238.5],
                 covariance_px2: Some([0.0025, -0.0005, 0.0036])
             };

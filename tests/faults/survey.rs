@@ -4,7 +4,7 @@ use std::fs;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
-use record::fact::{Exercise, PredictedCircle, Prediction, PredictionBasis, Remedy, ShimUnder};
+use record::fact::{Exercise, PredictionBasis, Remedy, ShimUnder, ShownCircle, ShownPrediction};
 use record::file::{scan, write_all_lines};
 use record::{
     Body, By, Channel, Error, Fact, PerChannel, Purpose, RemedyTaken, RoundOpened, RoundReason,
@@ -154,9 +154,9 @@ fn a_shim_is_held_against_the_next_round() {
     let taken = RemedyTaken {
         round: round.id,
         remedy: Remedy::Shim(vec![ShimUnder { channel: Channel::Left, shim }]),
-        prediction: Some(Prediction {
+        prediction: Some(ShownPrediction {
             circles: PerChannel {
-                left: Some(PredictedCircle {
+                left: Some(ShownCircle {
                     centre_arcmin: [centre.x_arcmin + 3.0, centre.y_arcmin - 4.0],
                     radius_arcmin: 20.0,
                     phase_deg: None,

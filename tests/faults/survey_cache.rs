@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use std::time::Duration;
 
 use record::file::{DiskFile, FileState, Locking, scan, write_all_lines};
-use record::shop::survey::{Looking, SurveyCache, survey_by};
+use record::shop::survey::{SurveyCache, SurveyOptions, survey_by};
 use record::{Body, Countersigned, Disk, Fact, RealDisk, Survey, Verdict, survey};
 
 use super::copied::copy_all;
@@ -118,7 +118,8 @@ impl Opened {
     fn open(&self, cache: &SurveyCache) -> Vec<String> {
         let disk = Counting::default();
         let workers = NonZeroUsize::new(2).unwrap();
-        let looking = Looking { disk: &disk, cache: Some(cache), ..Looking::whole(workers) };
+        let looking =
+            SurveyOptions { disk: &disk, cache: Some(cache), ..SurveyOptions::whole(workers) };
         let found = survey_by(&self.shop(), &looking).unwrap().unwrap();
         let whole = survey(&self.shop(), workers).unwrap();
         same(&found, &whole);
@@ -466,7 +467,8 @@ fn what_does_not_follow_is_kept_as_that() {
     shop.keep("b", &facts);
     let opened = || {
         let cache = shop.cache();
-        let looking = Looking { cache: Some(&cache), ..Looking::whole(NonZeroUsize::MIN) };
+        let looking =
+            SurveyOptions { cache: Some(&cache), ..SurveyOptions::whole(NonZeroUsize::MIN) };
         survey_by(&shop.shop(), &looking).unwrap().unwrap()
     };
     for read in [3, 0] {

@@ -14,9 +14,9 @@ use record::ledger::LedgerEntry;
 use record::studies::{self, StudyBody};
 use record::{
     Approach, Body, Camera, Channel, DirectionReading, Fact, Frame, Header, LookingResult,
-    LookingTest, Note, PerChannel, Purpose, Reading, ReadingUnit, RoundOpened, RoundReason, Sealed,
-    SessionKind, SessionSummary, Stamp, Station, Supposition, Typed, Unit, Window, Withdrawn,
-    conclude, fold, fold_to, timeline, two_sessions, what_if,
+    LookingTest, NamedWindow, Note, PerChannel, Purpose, Reading, ReadingUnit, RoundOpened,
+    RoundReason, Sealed, SessionKind, SessionSummary, Stamp, Station, Supposition, Typed, Unit,
+    Withdrawn, conclude, fold, fold_to, timeline, two_sessions, what_if,
 };
 use solver::{Direction, Problem, Sense, SenseChoice, Spread};
 
@@ -158,7 +158,7 @@ fn body(kind: u8, pick: u64) -> Body {
             observer: note.clone(),
             note,
         }),
-        10 => Body::Window(Window {
+        10 => Body::Window(NamedWindow {
             name: note.clone(),
             source: note.clone(),
             limits: solver::Window::new(1.0 + pick as f64, 20.0, 15.0, None).unwrap(),
@@ -179,7 +179,10 @@ fn body(kind: u8, pick: u64) -> Body {
             picture_sha256: note,
             background_sha256: None,
             read: record::FrameRead::Hand,
-            crosshairs: vec![record::Crosshair { px: [pick as f64, 0.5], covariance_px2: None }],
+            crosshairs: vec![record::NotedCrosshair {
+                px: [pick as f64, 0.5],
+                covariance_px2: None,
+            }],
         }),
         _ => {
             let purpose = [Purpose::AsFound, Purpose::Log, Purpose::Confirm][pick as usize % 3];

@@ -1,6 +1,6 @@
 //! What the report tells of the working day: receiving, handovers, a check that nothing judges yet.
 
-use record::fact::{DayKind, DayNote, Picture};
+use record::fact::{DayKind, DayNote, NotedPicture};
 use record::fold::day::RECEIVED;
 use record::{Body, Fact};
 
@@ -12,7 +12,8 @@ fn receiving_and_handovers_are_told() {
     let account = changed(DEMO, |facts| {
         let last = facts.last().unwrap().clone();
         let caption = format!("{RECEIVED}left objective (from front.png)");
-        let picture = Picture { hash: hash.clone(), extension: "png".into(), caption, about: None };
+        let picture =
+            NotedPicture { hash: hash.clone(), extension: "png".into(), caption, about: None };
         for (hand, body) in [
             ("KT", Body::Note(DayNote::said(DayKind::Condition, "scratched").note())),
             ("KT", Body::Note(DayNote::said(DayKind::Accessories, "case, strap").note())),

@@ -7,7 +7,7 @@ use paper::{
     GreyPicture, NotShown, PaperSize, Pictures, SmallPicture, report_with, small_pictures_of,
 };
 use record::fact::{
-    Camera, Crosshair, Frame, FrameRead, Header, PictureMark, Purpose, Reading, RoundReason,
+    Camera, Frame, FrameRead, Header, NotedCrosshair, PictureMark, Purpose, Reading, RoundReason,
 };
 use record::file::write_all_lines;
 use record::shop::PictureFound;
@@ -54,7 +54,7 @@ fn confirmed(channels: &[Channel]) -> Account {
             picture_sha256: format!("{place:064x}"),
             background_sha256: None,
             read: FrameRead::Camera,
-            crosshairs: vec![Crosshair {
+            crosshairs: vec![NotedCrosshair {
                 px: [172.5, 123.5],
                 covariance_px2: Some([0.01, 0.0, 0.01]),
             }],

@@ -5,7 +5,9 @@
 use std::fs;
 use std::path::PathBuf;
 
-use record::fact::{Camera, Crosshair, Frame, FrameRead, Header, Purpose, Reading, RoundReason};
+use record::fact::{
+    Camera, Frame, FrameRead, Header, NotedCrosshair, Purpose, Reading, RoundReason,
+};
 use record::{
     Approach, Body, Channel, DirectionReading, Fact, ReadingUnit, RoundOpened, SessionKind, Shop,
     Stamp, Typed,
@@ -76,7 +78,7 @@ impl Job {
                 picture_sha256: kept.hash,
                 background_sha256: None,
                 read: FrameRead::Camera,
-                crosshairs: vec![Crosshair { px, covariance_px2: Some(covariance) }],
+                crosshairs: vec![NotedCrosshair { px, covariance_px2: Some(covariance) }],
             }));
         }
         assert_eq!(fs::read_dir(folder.path().join("pictures")).unwrap().count(), TAKEN.len());

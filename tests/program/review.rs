@@ -232,7 +232,7 @@ fn handovers_and_pictures_are_told() {
     let read = record::DayNote::read(left).note();
     file.append(record::Body::Note(read), now, "RV").unwrap();
     let (hash, extension) = (kept.hash.clone(), kept.extension.clone());
-    let picture = record::Picture { hash, extension, caption: "lens".to_owned(), about: None };
+    let picture = record::NotedPicture { hash, extension, caption: "lens".to_owned(), about: None };
     let picture = file.append(record::Body::Picture(picture), now, "KT").unwrap();
     file.finish().unwrap();
     drop(file);

@@ -387,7 +387,7 @@ fn remedies_answer_everything() {
     use solver::monte_carlo::Source;
     use solver::remedy::spread::use_after;
     use solver::remedy::{rank, shim, swap};
-    use solver::simulate::{Hand, Making, invent, read};
+    use solver::simulate::{Making, ReadingNoise, invent, read};
     use solver::source_split::{CentrePart, Determined, Observation, Split};
     let list = || prop::collection::vec(any_float(), 0..4);
     let tubes = prop::collection::vec((any::<bool>(), 0..70_usize), 0..5);
@@ -401,7 +401,7 @@ fn remedies_answer_everything() {
             [shim::TriedShim { ends: ShimEnds::Both, thickness_mm: a, clock_deg: a, shift: p }; 3];
         let effect = shim::ShimEffect::measured(&tried).unwrap_or(shim::ShimEffect::Model(optics));
         let ends = vec![ShimEnds::Both];
-        let seat = shim::Seat { clocks_deg, ends, leaves_mm, largest_mm: 0.1 };
+        let seat = shim::SeatLimits { clocks_deg, ends, leaves_mm, largest_mm: 0.1 };
         let window = Window::new(45.0, 20.0, 15.0, Some(40.0)).unwrap();
         if let Ok(shims) = shim::shims_of(&seat, &effect) {
             let some = &shims[..shims.len().min(20)];
@@ -449,8 +449,12 @@ fn remedies_answer_everything() {
         }
         let making =
             Making { bore_mm: a, tube_mm: 0.1, least_decentre_mm: 0.1, most_decentre_mm: a };
-        let hand =
-            Hand { noise_arcmin: a, ring_play_deg: 0.1, lock_shift_arcmin: a, rounding_arcmin: a };
+        let hand = ReadingNoise {
+            noise_arcmin: a,
+            ring_play_deg: 0.1,
+            lock_shift_arcmin: a,
+            rounding_arcmin: a,
+        };
         let mut source = Source::seeded(1);
         if let Ok(unit) = invent(&optics, &making, &mut source) {
             let _ = read(&optics, &unit.left, p.x_arcmin, true, &hand, &mut source);

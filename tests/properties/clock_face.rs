@@ -5,7 +5,9 @@ use proptest::prelude::*;
 use solver::Channel;
 use solver::optics::{Optics, ShimEnds, TubeImage};
 use solver::remedy::clock_face::{ClockFace, FaceShape, ShapeRole, spot};
-use solver::remedy::shim::{Seat, Shim, ShimEffect, sentence, shims_of, without_twins};
+use solver::remedy::shim::{
+    ChannelShim, SeatLimits, ShimEffect, sentence, shims_of, without_twins,
+};
 
 /// By hand: a clock's hours, three to the right, six down.
 #[test]
@@ -86,7 +88,7 @@ proptest! {
 #[test]
 fn twins_are_told_once() {
     let optics = Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap();
-    let seat = |ends: &[ShimEnds]| Seat {
+    let seat = |ends: &[ShimEnds]| SeatLimits {
         clocks_deg: vec![10.0, 130.0, 250.0],
         ends: ends.to_vec(),
         leaves_mm: vec![0.05, 0.10],
@@ -95,12 +97,13 @@ fn twins_are_told_once() {
     let effect = ShimEffect::Model(optics);
     let all = shims_of(&seat(&[ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both]), &effect).unwrap();
     let told = without_twins(all.clone());
-    let of = |list: &[Shim], ends: ShimEnds| list.iter().filter(|shim| shim.ends == ends).count();
+    let of =
+        |list: &[ChannelShim], ends: ShimEnds| list.iter().filter(|shim| shim.ends == ends).count();
     assert_eq!(of(&told, ShimEnds::Rear), 0);
     assert_eq!(of(&told, ShimEnds::Front), of(&all, ShimEnds::Front));
     assert_eq!(of(&told, ShimEnds::Both), of(&all, ShimEnds::Both));
     for shim in &all {
-        let same = |other: &&Shim| {
+        let same = |other: &&ChannelShim| {
             other.clock_deg == shim.clock_deg
                 && other.leaves_mm == shim.leaves_mm
                 && (other.ends == shim.ends || (other.either_end && shim.ends != ShimEnds::Both))

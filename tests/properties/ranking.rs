@@ -9,10 +9,10 @@ use solver::monte_carlo::Source;
 use solver::optics::{Lateral, Optics, Placement, ShimEnds, TubeImage};
 use solver::remedy::PredictedKind;
 use solver::remedy::rank::{NotOffered, RankedRemedy, RemedyAction, RemedyKind, Situation, rank};
-use solver::remedy::shim::{Seat, Shim, ShimEffect};
+use solver::remedy::shim::{ChannelShim, SeatLimits, ShimEffect};
 use solver::remedy::spread::use_after;
 use solver::remedy::swap::{SeatedTube, TubeFacts};
-use solver::simulate::{Hand, InventedChannel, Making, invent, read};
+use solver::simulate::{InventedChannel, Making, ReadingNoise, invent, read};
 use solver::source_split::{Determined, Observation, Split};
 use solver::swing::{SwingRange, worst_over};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Sense, Window};
@@ -23,8 +23,8 @@ fn optics() -> Optics {
     Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap()
 }
 
-fn seat() -> Seat {
-    Seat {
+fn seat() -> SeatLimits {
+    SeatLimits {
         clocks_deg: (0..8).map(|k| 45.0 * f64::from(k)).collect(),
         ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
         leaves_mm: vec![0.05, 0.10],
@@ -57,7 +57,7 @@ fn known(x: f64, y: f64) -> Determined {
 fn situation<'a>(
     fits: PerChannel<&'a CircleFit>,
     window: &'a Window,
-    seat: &'a Seat,
+    seat: &'a SeatLimits,
     swing: Option<SwingRange>,
 ) -> Situation<'a> {
     Situation {
@@ -181,7 +181,7 @@ proptest! {
 
 /// Noiseless readings of a channel, all round.
 fn readings_by_optics(channel: &InventedChannel) -> Vec<Reading> {
-    let hand = Hand {
+    let hand = ReadingNoise {
         noise_arcmin: 0.0,
         ring_play_deg: 0.0,
         lock_shift_arcmin: 0.0,
@@ -209,7 +209,7 @@ fn invented(seed: u64) -> PerChannel<InventedChannel> {
 }
 
 /// A tube pushed away from a shim at each end it lies at.
-fn shimmed(channel: &InventedChannel, shim: &Shim) -> InventedChannel {
+fn shimmed(channel: &InventedChannel, shim: &ChannelShim) -> InventedChannel {
     let pushed = -Lateral::toward_clock(shim.thickness_mm(), shim.clock_deg);
     let mut placed = channel.placed;
     if shim.ends != ShimEnds::Rear {
@@ -423,7 +423,7 @@ fn a_seat_that_is_not_known_is_named() {
         _ => None,
     });
     assert!(shims.clone().count() == 10 && shims.clone().all(|shims| shims.left.is_none()));
-    let endless = Seat {
+    let endless = SeatLimits {
         clocks_deg: (0..360).map(f64::from).collect(),
         leaves_mm: vec![0.001],
         largest_mm: 1.0,

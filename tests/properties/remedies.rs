@@ -7,8 +7,8 @@ use solver::fit::{SenseChoice, Spread, fit_circle};
 use solver::meet::{RELATION_TOLERANCE, meet};
 use solver::monte_carlo::Source;
 use solver::optics::{Optics, ShimEnds, TubeImage};
-use solver::remedy::shim::{Seat, Shim, ShimEffect, best_plans, shims_of};
-use solver::simulate::{Hand, Making, invent, read};
+use solver::remedy::shim::{ChannelShim, SeatLimits, ShimEffect, best_plans, shims_of};
+use solver::simulate::{Making, ReadingNoise, invent, read};
 use solver::source_split::{CentrePart, Observation, Split};
 use solver::swing::{SwingRange, worst_over};
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Window};
@@ -17,8 +17,8 @@ fn optics() -> Optics {
     Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap()
 }
 
-fn seat(clocks: usize) -> Seat {
-    Seat {
+fn seat(clocks: usize) -> SeatLimits {
+    SeatLimits {
         clocks_deg: (0..clocks).map(|k| 360.0 * k as f64 / clocks as f64).collect(),
         ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
         leaves_mm: vec![0.05, 0.10, 0.15],
@@ -29,16 +29,16 @@ fn seat(clocks: usize) -> Seat {
 /// Every pair, scored from the definition, with the key spelled out as a sortable tuple.
 fn brute_force(
     circles: PerChannel<OffsetCircle>,
-    shims: &[Shim],
+    shims: &[ChannelShim],
     window: &Window,
     range: Option<SwingRange>,
     most: usize,
 ) -> Vec<f64> {
-    let moved = |circle: &OffsetCircle, shim: Option<&Shim>| {
+    let moved = |circle: &OffsetCircle, shim: Option<&ChannelShim>| {
         let shift = shim.map_or(Direction::BORESIGHT, |shim| shim.shift);
         OffsetCircle::unphased(circle.centre + shift, circle.radius_arcmin)
     };
-    let options: Vec<Option<&Shim>> =
+    let options: Vec<Option<&ChannelShim>> =
         core::iter::once(None).chain(shims.iter().map(Some)).collect();
     let mut all = Vec::new();
     for left in &options {
@@ -47,7 +47,7 @@ fn brute_force(
             if channels == 0 {
                 continue;
             }
-            let leaves = left.map_or(0, Shim::leaves) + right.map_or(0, Shim::leaves);
+            let leaves = left.map_or(0, ChannelShim::leaves) + right.map_or(0, ChannelShim::leaves);
             let (l, r) = (moved(&circles.left, *left), moved(&circles.right, *right));
             let met = meet(&l, &r, RELATION_TOLERANCE).unwrap();
             let (score, away) = met.nearest().map_or((f64::INFINITY, f64::INFINITY), |crossing| {
@@ -154,7 +154,7 @@ proptest! {
             least_decentre_mm: 0.2,
             most_decentre_mm: 0.5,
         };
-        let hand = Hand {
+        let hand = ReadingNoise {
             noise_arcmin: 0.0,
             ring_play_deg: 0.0,
             lock_shift_arcmin: 0.0,
@@ -182,7 +182,7 @@ proptest! {
 /// loaded machine.
 #[test]
 fn two_hundred_thousand_pairs_take_a_moment() {
-    let seat = Seat {
+    let seat = SeatLimits {
         clocks_deg: (0..16).map(|k| 22.5 * f64::from(k)).collect(),
         ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
         leaves_mm: vec![0.05, 0.10, 0.15, 0.20],

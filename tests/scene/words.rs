@@ -1,7 +1,7 @@
 //! Every item tells what it is; the telling holds them.
 
 use paper::description::description;
-use paper::measure::{End, measure_scene};
+use paper::measure::{MeasuredEnd, measure_scene};
 use paper::scene::{MeasureEnd, Shape};
 use paper::{Field, ItemId};
 use solver::swing::SwingRange;
@@ -55,7 +55,7 @@ fn the_telling_holds_what_matters() {
 #[test]
 fn a_measurement_is_drawn_and_told() {
     let scene = drawn(&crossing(), |field, _| field);
-    let end = |channel| End {
+    let end = |channel| MeasuredEnd {
         at: place(&scene, ItemId::Centre(channel)),
         on: Some(format!("centre of the {channel} circle")),
     };
@@ -67,7 +67,7 @@ fn a_measurement_is_drawn_and_told() {
         "From centre of the left circle to centre of the right circle: \
          Δx −16.0′  Δy −7.0′  17.5′ apart"
     );
-    let begun = measure_scene(&End { at: Direction::BORESIGHT, on: None }, None);
+    let begun = measure_scene(&MeasuredEnd { at: Direction::BORESIGHT, on: None }, None);
     assert!(begun.find(ItemId::MeasureEnd(MeasureEnd::From)).is_some());
     assert!(begun.find(ItemId::MeasureLabel).is_none());
 }

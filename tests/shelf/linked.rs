@@ -1,13 +1,19 @@
 //! What readings of linked parts determine.
 
-use solver::shelf::{Missing, Offsets, Part, Seated, Seen, Subject};
+use solver::shelf::{KnownValue, Missing, Offsets, Part, Seated, Subject};
 use solver::source_split::{self, Observation, Split};
 use solver::{Channel, Direction, PerChannel};
 
 use crate::{both, stated};
 
-fn seen(housing: usize, channel: Channel, tube: usize, turned_deg: f64, at: [f64; 2]) -> Seen {
-    Seen {
+fn seen(
+    housing: usize,
+    channel: Channel,
+    tube: usize,
+    turned_deg: f64,
+    at: [f64; 2],
+) -> KnownValue {
+    KnownValue {
         subject: Subject::Centre { housing, channel, seated: Seated { tube, turned_deg } },
         value: Direction::new(at[0], at[1]),
         covariance_arcmin2: [[0.04, 0.0], [0.0, 0.04]],
@@ -91,7 +97,7 @@ fn one_unit_gives_what_its_source_split_gives() {
         (Channel::Left, 1, 180.0, [5.1, -2.0]),
         (Channel::Right, 0, 45.0, [4.2, 2.6]),
     ];
-    let read: Vec<Seen> =
+    let read: Vec<KnownValue> =
         rounds.iter().map(|&(pod, tube, by, at)| seen(0, pod, tube, by, at)).collect();
     let observed: Vec<Observation> = rounds
         .iter()
@@ -151,7 +157,7 @@ fn readings_that_disagree_widen_what_they_give() {
         [seen(0, Channel::Left, 0, 0.0, [1.0, 2.0]), seen(0, Channel::Left, 0, 0.0, [1.2, 2.0])];
     let differ =
         [seen(0, Channel::Left, 0, 0.0, [1.0, 2.0]), seen(0, Channel::Left, 0, 0.0, [3.0, 4.0])];
-    let u2 = |read: &[Seen]| {
+    let u2 = |read: &[KnownValue]| {
         let offsets = Offsets::of(read).unwrap();
         offsets.centre(0, Channel::Left, plain(0)).unwrap().covariance_arcmin2[0][0]
     };

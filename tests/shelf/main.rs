@@ -14,9 +14,10 @@ mod linked;
 use rand::RngExt;
 use rand::rngs::ChaCha8Rng;
 use solver::optics::{Optics, ShimEnds, TubeImage};
-use solver::remedy::shim::{Seat, ShimEffect};
+use solver::remedy::shim::{SeatLimits, ShimEffect};
 use solver::shelf::{
-    Estimate, Eyepiece, Housing, Offsets, Part, Radius, Seen, Shelf, Subject, Tube,
+    Estimate, KnownValue, Offsets, Part, Radius, Shelf, ShelfEyepiece, ShelfHousing, ShelfTube,
+    Subject,
 };
 use solver::swing::SwingRange;
 use solver::{Channel, Direction, PerChannel, Window};
@@ -43,8 +44,12 @@ pub(crate) struct Sizes {
 }
 
 /// With covariances of 0.01′², whatever the truth.
-pub(crate) fn stated(part: Part, value: Direction) -> Seen {
-    Seen { subject: Subject::Stated(part), value, covariance_arcmin2: [[0.01, 0.0], [0.0, 0.01]] }
+pub(crate) fn stated(part: Part, value: Direction) -> KnownValue {
+    KnownValue {
+        subject: Subject::Stated(part),
+        value,
+        covariance_arcmin2: [[0.01, 0.0], [0.0, 0.01]],
+    }
 }
 
 pub(crate) fn invent(rng: &mut ChaCha8Rng, sizes: Sizes, window: Window) -> Invented {
@@ -73,7 +78,7 @@ pub(crate) fn invent(rng: &mut ChaCha8Rng, sizes: Sizes, window: Window) -> Inve
     }
     let count = sizes.eyepieces.unwrap_or(2 * sizes.housings);
     let eyepieces = (0..count)
-        .map(|index| Eyepiece {
+        .map(|index| ShelfEyepiece {
             kind: if sizes.eyepieces.is_some() { kind(index) } else { kind(index / 2) },
             radius: rng
                 .random_bool(known)
@@ -81,7 +86,7 @@ pub(crate) fn invent(rng: &mut ChaCha8Rng, sizes: Sizes, window: Window) -> Inve
             centre: Estimate::default(),
         })
         .collect();
-    let seat = Seat {
+    let seat = SeatLimits {
         clocks_deg: vec![0.0, 90.0, 180.0, 270.0],
         ends: vec![ShimEnds::Rear, ShimEnds::Both],
         leaves_mm: vec![0.03, 0.08],
@@ -89,7 +94,7 @@ pub(crate) fn invent(rng: &mut ChaCha8Rng, sizes: Sizes, window: Window) -> Inve
     };
     let optics = Optics::new(27.0, 27.0, TubeImage::Inverted).unwrap();
     let housings = (0..sizes.housings)
-        .map(|index| Housing {
+        .map(|index| ShelfHousing {
             kind: kind(index),
             seat: (sizes.shims && index % 3 != 2).then(|| seat.clone()),
             effect: sizes.shims.then_some(ShimEffect::Model(optics)),
@@ -100,7 +105,8 @@ pub(crate) fn invent(rng: &mut ChaCha8Rng, sizes: Sizes, window: Window) -> Inve
                 .then_some(PerChannel { left: 2 * index, right: 2 * index + 1 }),
         })
         .collect();
-    let list = (0..sizes.tubes).map(|index| Tube { kind: kind(index), may_turn: index % 4 != 3 });
+    let list =
+        (0..sizes.tubes).map(|index| ShelfTube { kind: kind(index), may_turn: index % 4 != 3 });
     let shelf = Shelf {
         housings,
         tubes: list.collect(),

@@ -8,13 +8,13 @@ use record::review::State;
 use record::shop::survey::reasons::FailReason;
 use record::shop::survey::signed_as::{AnsweredAs, SignedAs};
 use record::shop::survey::turnaround::WaitsFor;
-use record::shop::survey::{Looking, survey_by};
+use record::shop::survey::{SurveyOptions, survey_by};
 use record::{SessionSummary, Survey, Verdict};
 use solver::{Misalignment, Relation, WindowUse};
 
 fn demo() -> Survey {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data");
-    survey_by(&folder, &Looking::whole(NonZeroUsize::MIN)).unwrap().unwrap()
+    survey_by(&folder, &SurveyOptions::whole(NonZeroUsize::MIN)).unwrap().unwrap()
 }
 
 fn of(unit: &str, day: &str) -> SessionSummary {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use record::file::{scan, write_all_lines};
 use record::ledger::{Copied, Noting, note_all};
-use record::shop::survey::{Looking, survey_beside, survey_together};
+use record::shop::survey::{SurveyOptions, survey_beside, survey_together};
 use record::{Body, Fact, Note, Survey, survey};
 
 use crate::copied::copy_all;
@@ -27,7 +27,7 @@ fn shops() -> (tempfile::TempDir, [PathBuf; 2]) {
 }
 
 fn together(folders: &[PathBuf]) -> Survey {
-    survey_together(folders, &Looking::whole(NonZeroUsize::MIN)).unwrap().unwrap()
+    survey_together(folders, &SurveyOptions::whole(NonZeroUsize::MIN)).unwrap().unwrap()
 }
 
 fn alone(folder: &Path) -> Survey {
@@ -113,7 +113,8 @@ fn of_equals_those_in_the_folder_named_first_count() {
         assert!(copies().all(|session| session.folder == 1), "{:?}", seen.folders);
         let own = record::shown::path(&folders[0]);
         assert!(copies().all(|one| one.copy_of.as_ref().unwrap().starts_with(&own)));
-        let beside = survey_beside(&folders[0], &folders[1..], &Looking::whole(NonZeroUsize::MIN));
+        let beside =
+            survey_beside(&folders[0], &folders[1..], &SurveyOptions::whole(NonZeroUsize::MIN));
         assert_eq!(beside.unwrap().unwrap().sessions, seen.sessions);
     }
 }
@@ -208,7 +209,7 @@ fn a_folder_named_twice_is_looked_at_once() {
     assert!(
         survey_together(
             &[both[0].clone(), home.path().join("none")],
-            &Looking::whole(NonZeroUsize::MIN)
+            &SurveyOptions::whole(NonZeroUsize::MIN)
         )
         .is_err()
     );
@@ -232,7 +233,7 @@ fn every_row_names_its_folder() {
 #[test]
 fn what_cannot_be_looked_at_hides_nothing() {
     let (home, both) = shops();
-    let looking = Looking::whole(NonZeroUsize::MIN);
+    let looking = SurveyOptions::whole(NonZeroUsize::MIN);
     let beside = |own: &Path, others: &[PathBuf]| survey_beside(own, others, &looking);
     let at = |name: &str| home.path().join(name);
     fs::create_dir(at("empty")).unwrap();

@@ -4,12 +4,12 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 
 use record::shop::survey::visits::NotCompared;
-use record::shop::survey::{Looking, survey_by};
+use record::shop::survey::{SurveyOptions, survey_by};
 use record::{RealDisk, SessionSummary, Survey};
 
 fn demo() -> Survey {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-data");
-    survey_by(&folder, &Looking::whole(NonZeroUsize::MIN)).unwrap().unwrap()
+    survey_by(&folder, &SurveyOptions::whole(NonZeroUsize::MIN)).unwrap().unwrap()
 }
 
 /// 0409 came back after a knock: its right channel moved by 3.0′, −2.0′ and nothing else. 0330 came back untouched

@@ -147,7 +147,7 @@ fn a_supposed_window_is_held_against_units_as_made() {
 }
 
 fn judged_by(limits: Window, rule: Rule, housing: &str) -> Session {
-    let window = record::Window {
+    let window = record::NamedWindow {
         name: "Supposed".to_owned(),
         source: "none".to_owned(),
         limits,

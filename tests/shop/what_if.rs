@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use record::{
-    Body, Error, NoConclusion, Rule, Supposition, Verdict, Window, Withdrawn, conclude, fold,
+    Body, Error, NamedWindow, NoConclusion, Rule, Supposition, Verdict, Withdrawn, conclude, fold,
     what_if,
 };
 
@@ -59,12 +59,12 @@ fn a_withdrawn_reading_can_be_counted_again() {
 #[test]
 fn another_window_and_another_rule() {
     let session = fold(&facts_of(&whole_job()));
-    let tight = |divergence: f64| Window {
+    let tight = |divergence: f64| NamedWindow {
         name: "Tight".to_owned(),
         limits: solver::Window::new(45.0, divergence, 15.0, None).unwrap(),
         ..window()
     };
-    let verdict = |window: Option<Window>, rule: Option<Rule>| {
+    let verdict = |window: Option<NamedWindow>, rule: Option<Rule>| {
         let supposing = Supposition { window, rule, ..Supposition::default() };
         what_if(&session, &supposing).unwrap().conclusion.unwrap().verdict
     };

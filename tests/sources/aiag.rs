@@ -5,7 +5,7 @@
 use crate::published_aiag::READINGS;
 use crate::{close, printed};
 use solver::stats::anova::Crossed;
-use solver::upkeep::gauge_study::{Method, by_anova, by_average_and_range};
+use solver::upkeep::gauge_study::{StudyMethod, by_anova, by_average_and_range};
 
 fn table() -> Crossed {
     let mut values = Vec::new();
@@ -42,7 +42,7 @@ fn analysis_of_variance_agrees() {
     printed("pooled mean square", squares.pooled_error().mean(), 0.03997, 5);
 
     let study = result.study;
-    assert_eq!(study.method, Method::AnovaPooled);
+    assert_eq!(study.method, StudyMethod::AnovaPooled);
     printed("repeatability", study.repeatability.powi(2), 0.03997, 5);
     printed("reproducibility", study.reproducibility.powi(2), 0.05146, 5);
     printed("gauge", study.gauge().powi(2), 0.09143, 5);

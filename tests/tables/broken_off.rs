@@ -9,15 +9,15 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 
 use tables::manifest::{MANIFEST, Manifest};
-use tables::output::{RealStore, Store};
-use tables::{Refusal, Table, make};
+use tables::output::{OutputDisk, RealStore};
+use tables::{Table, TablesRefusal, make};
 
 use crate::read_back::{bytes, copy_of_demo, files, made, parts, rows};
 
 /// A disk that is full after so many files.
 struct FullAfter(Cell<usize>);
 
-impl Store for FullAfter {
+impl OutputDisk for FullAfter {
     fn put(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         let Some(left) = self.0.get().checked_sub(1) else {
             return Err(io::ErrorKind::StorageFull.into());
@@ -62,7 +62,7 @@ fn a_full_disk_is_told_and_the_next_run_goes_on() {
         let why = make(&shops, &to, NonZeroUsize::MIN, &store);
         // One for each file, one for the manifest before them and one behind.
         match why {
-            Err(Refusal::NotWritten { why, .. }) => {
+            Err(TablesRefusal::NotWritten { why, .. }) => {
                 assert_eq!(why.kind(), io::ErrorKind::StorageFull, "{room}");
                 assert!(manifest(&to).is_none_or(|manifest| !manifest.whole), "{room}");
             }
@@ -85,7 +85,7 @@ fn what_cannot_be_taken_away_is_told() {
         fs::remove_file(path).unwrap();
     }
     struct Kept;
-    impl Store for Kept {
+    impl OutputDisk for Kept {
         fn put(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
             RealStore.put(path, bytes)
         }

@@ -8,7 +8,7 @@ use parquet::basic::Type as Physical;
 use parquet::file::reader::FileReader as _;
 use parquet::file::serialized_reader::SerializedFileReader;
 use tables::Table;
-use tables::columns::{Kind, Unit};
+use tables::columns::{ColumnKind, ColumnUnit};
 use tables::file::{COLUMN_KEY, MADE_BY, TABLE_KEY};
 
 use crate::read_back::{made, parts, run, shop};
@@ -26,13 +26,21 @@ fn every_column_says_what_it_is_and_in_what() {
             assert!(name.chars().all(plain) && name != "shop" && name != "month", "{name}");
             assert!(column.meaning.chars().count() > 10, "{name} says too little");
             assert!(name.ends_with(column.unit.ending()), "{name} is in {:?}", column.unit);
-            assert_eq!(column.kind == Kind::Number, column.unit != Unit::None, "{name}");
-            if column.kind == Kind::Moment {
+            assert_eq!(
+                column.kind == ColumnKind::Number,
+                column.unit != ColumnUnit::None,
+                "{name}"
+            );
+            if column.kind == ColumnKind::Moment {
                 assert!(name.ends_with("_utc"), "{name}");
             }
-            let ends = [Unit::Arcmin, Unit::Deg, Unit::Mm, Unit::Share].map(Unit::ending);
+            let ends = [ColumnUnit::Arcmin, ColumnUnit::Deg, ColumnUnit::Mm, ColumnUnit::Share]
+                .map(ColumnUnit::ending);
             let says_unit = ends.iter().any(|end| name.ends_with(end));
-            assert!(!says_unit || column.kind == Kind::Number, "{name} names a unit and has none");
+            assert!(
+                !says_unit || column.kind == ColumnKind::Number,
+                "{name} names a unit and has none"
+            );
         }
     }
 }
@@ -78,11 +86,11 @@ fn the_files_say_it_too_and_have_these_columns() {
             let written = schema.column(index);
             assert_eq!(written.name(), column.name);
             let physical = match column.kind {
-                Kind::Text => Physical::BYTE_ARRAY,
-                Kind::Number => Physical::DOUBLE,
-                Kind::Count | Kind::Moment => Physical::INT64,
-                Kind::Truth => Physical::BOOLEAN,
-                Kind::Day => Physical::INT32,
+                ColumnKind::Text => Physical::BYTE_ARRAY,
+                ColumnKind::Number => Physical::DOUBLE,
+                ColumnKind::Count | ColumnKind::Moment => Physical::INT64,
+                ColumnKind::Truth => Physical::BOOLEAN,
+                ColumnKind::Day => Physical::INT32,
             };
             assert_eq!(written.physical_type(), physical, "{}", column.name);
             // What is not known can be left out of every column.

@@ -3,7 +3,7 @@
 use std::fs;
 
 use record::lists::{LONGEST_LIST, ListKind, Listed, ShopList, parse_list};
-use record::{RealDisk, Role, Shop};
+use record::{HandRole, RealDisk, Shop};
 
 use crate::support::{HAND, morning, real};
 
@@ -40,7 +40,7 @@ fn what_spreadsheets_write_is_read() {
     let Ok(Listed::Hand { hand, from_said: true }) = &hands.rows[0].listed else {
         panic!("{hands:?}")
     };
-    assert_eq!(hand.roles, [Role::Technician, Role::Supervisor]);
+    assert_eq!(hand.roles, [HandRole::Technician, HandRole::Supervisor]);
     let sessions = read("unit;due;for;;\n0431;2026-12-01;Harbour rescue;;\n");
     assert_eq!(told(&sessions), ["0431: due 2026-12-01 · for Harbour rescue"]);
 }

@@ -8,7 +8,7 @@ use record::checks::{CheckBody, CheckFact, CheckFile, CheckHeader, fold};
 use record::file::{End, scan_facts, write_all_lines};
 use record::studies::{Plan, StudyAbout, StudyFile, StudyHeader};
 use record::{
-    Access, Channel, Error, Fact, JournalBody, MarkKind, Note, ReadOnlyReason, RealDisk, Shop,
+    Access, Channel, Error, Fact, FileMarkKind, JournalBody, Note, ReadOnlyReason, RealDisk, Shop,
 };
 use sha2::{Digest as _, Sha256};
 
@@ -28,8 +28,8 @@ fn torn(path: &Path, format: u32) -> CheckFile {
     file
 }
 
-fn kind(text: &str) -> Option<MarkKind> {
-    MarkKind::of(&Note { text: text.to_owned(), about: None })
+fn kind(text: &str) -> Option<FileMarkKind> {
+    FileMarkKind::of(&Note { text: text.to_owned(), about: None })
 }
 
 #[test]
@@ -50,7 +50,7 @@ fn a_check_file_notes_that_its_end_was_set_aside() {
     let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
         panic!("{:?}", checks.journal.marks)
     };
-    assert_eq!(kind(text), Some(MarkKind::EndSetAside));
+    assert_eq!(kind(text), Some(FileMarkKind::EndSetAside));
     assert!(text.contains(&aside.sha256), "{text}");
 }
 
@@ -76,7 +76,7 @@ fn a_study_notes_that_its_end_was_set_aside() {
     let [Fact { seq: 2, body: text, .. }] = &study.journal.marks[..] else {
         panic!("{:?}", study.journal.marks)
     };
-    assert_eq!(kind(text), Some(MarkKind::EndSetAside));
+    assert_eq!(kind(text), Some(FileMarkKind::EndSetAside));
     assert!(study.journal.ignored.is_empty());
 }
 
@@ -106,7 +106,7 @@ fn a_check_file_begun_beside_a_spoilt_one_says_so() {
     let [Fact { seq: 2, body: text, .. }] = &checks.journal.marks[..] else {
         panic!("{:?}", checks.journal.marks)
     };
-    assert_eq!((kind(text), text), (Some(MarkKind::BegunBeside), &told[0]));
+    assert_eq!((kind(text), text), (Some(FileMarkKind::BegunBeside), &told[0]));
     let digest = Sha256::digest(&spoilt);
     let sha256: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
     let held = format!("it has {} bytes, SHA-256 {sha256}", spoilt.len());
@@ -149,7 +149,7 @@ fn a_file_of_format_1_has_no_such_words_and_goes_on_in_one_that_has() {
     let [Fact { seq: 3, body: text, .. }] = &checks.journal.marks[..] else {
         panic!("{:?}", checks.journal.marks)
     };
-    assert_eq!(kind(text), Some(MarkKind::ContinuedInPart));
+    assert_eq!(kind(text), Some(FileMarkKind::ContinuedInPart));
     assert!(text.contains("the end is missing"), "{text}");
 }
 

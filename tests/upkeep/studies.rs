@@ -11,7 +11,7 @@ use record::{
     Approach, Channel, Error, Fact, JournalBody, Meaning as _, ReadingUnit, Seq, Shop, StationMap,
     Withdrawn,
 };
-use solver::upkeep::gauge_study::Method;
+use solver::upkeep::gauge_study::StudyMethod;
 
 use crate::attacks::{reads_for_ever, stands_every_attack};
 use crate::published_aiag::READINGS;
@@ -94,7 +94,7 @@ fn the_published_study_comes_out_of_the_file() {
     printed("SS appraiser", anova.table.columns.sum, 3.1673, 4);
     printed("SS interaction", anova.table.interaction.sum, 0.3590, 4);
     printed("SS equipment", anova.table.repeat.sum, 2.7589, 4);
-    assert_eq!(anova.study.method, Method::AnovaPooled);
+    assert_eq!(anova.study.method, StudyMethod::AnovaPooled);
     printed("repeatability", anova.study.repeatability.powi(2), 0.03997, 5);
     printed("reproducibility", anova.study.reproducibility.powi(2), 0.05146, 5);
     printed("gauge", anova.study.gauge(), 0.302_371_522_323, 11);

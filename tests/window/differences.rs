@@ -22,7 +22,7 @@ pub(crate) fn bench(home: &Path, shows: Shows, size: egui::Vec2) -> Bench {
     let mut shop = Shop::load(&folder).unwrap();
     let station = Station { shows, usual_unit: ReadingUnit::Arcmin, ..Station::plain("Bench D") };
     shop.keep_station(station).unwrap();
-    let window = record::Window {
+    let window = record::NamedWindow {
         name: "Shop window".to_owned(),
         source: "invented".to_owned(),
         limits: solver::Window::new(12.0, 6.0, 5.0, Some(30.0)).unwrap(),

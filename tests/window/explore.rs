@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::practice::explore::{Plane, Preset};
-use samepoint::testing::{Exploring, Leaf, Parameter, Part};
+use samepoint::testing::{Exploring, Leaf, OffAxisPart, Parameter};
 use solver::{Channel, Relation};
 
 use crate::bench::Bench;
@@ -112,7 +112,7 @@ fn a_derivation_is_a_press_away() {
 fn a_slider_moves_the_circles_and_can_be_taken_back() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = open(home.path());
-    let knob = Parameter::At(Part::BoreFront, Plane::Across);
+    let knob = Parameter::At(OffAxisPart::BoreFront, Plane::Across);
     let before = (value(&bench, Channel::Left, knob), plot_words(&bench));
     bench.window.get_by_role_and_label(Role::Slider, "left bore offset, front, right").focus();
     bench.rest();

@@ -187,7 +187,7 @@ fn a_damaged_session_goes_on_in_a_new_file() {
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
     assert_eq!(session.file().facts().len(), kept + 1, "and the note that it was damaged");
-    assert_eq!(session.state().marks(), [record::MarkKind::ContinuedInPart]);
+    assert_eq!(session.state().marks(), [record::FileMarkKind::ContinuedInPart]);
     assert_ne!(session.file().path(), path);
     assert_eq!(fs::read(&path).unwrap(), bytes);
 }
@@ -217,7 +217,7 @@ fn a_missing_end_waits_for_the_hands_word() {
     assert!(bench.says("are kept in"));
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
-    assert_eq!(session.state().marks(), [record::MarkKind::EndSetAside]);
+    assert_eq!(session.state().marks(), [record::FileMarkKind::EndSetAside]);
     assert_eq!(session.file().facts().len(), kept + 1);
     let torn = fs::read_dir(path.parent().unwrap()).unwrap().find_map(|entry| {
         let path = entry.unwrap().path();
@@ -283,7 +283,7 @@ fn a_damaged_session_is_salvaged() {
     assert!(bench.says("verify") && bench.says("the damaged file stays as it is"));
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
-    assert!(session.state().marks().contains(&record::MarkKind::Salvaged));
+    assert!(session.state().marks().contains(&record::FileMarkKind::Salvaged));
     assert_eq!(session.file().facts().len(), facts + 1, "every fact or a note in its place");
     // For ever, where everything else about the session stands.
     let mut told = bench.window.query_all_by_label_contains("salvaged, unsigned");
@@ -315,7 +315,7 @@ fn a_session_whose_first_line_is_lost_is_salvaged() {
     bench.wait_saved().unwrap();
     let session = bench.app().session().unwrap();
     assert!(session.is_writable());
-    assert!(session.state().marks().contains(&record::MarkKind::Salvaged));
+    assert!(session.state().marks().contains(&record::FileMarkKind::Salvaged));
     let now = session.file().facts().len();
     assert_eq!(now, facts + 1, "a note for each fact that is lost, and the mark");
     assert_eq!(fs::read(&path).unwrap(), bytes, "the damaged file stays as it is");
@@ -344,7 +344,9 @@ fn a_hand_says_that_the_lost_beginning_was_of_a_real_unit() {
     bench.press("It was a real unit: salvage into a new file");
     bench.wait_saved().unwrap();
     assert!(bench.says("says so"));
-    assert!(bench.app().session().unwrap().state().marks().contains(&record::MarkKind::Salvaged));
+    assert!(
+        bench.app().session().unwrap().state().marks().contains(&record::FileMarkKind::Salvaged)
+    );
 }
 
 /// The label's sheet says what will stand on it, refuses what is no day, and writes it by keyboard.

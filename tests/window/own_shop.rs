@@ -187,7 +187,7 @@ fn enter_on_a_tick_keeps_and_leaves_it_ticked() {
     assert_eq!(*bench.app().front(), Sheet::Keeps, "{:?}", bench.app().front());
     let shop = record::Shop::load(&home.path().join("shop")).unwrap();
     let hand = shop.hands.known.iter().find(|kept| kept.value.initials == "BR").unwrap();
-    assert_eq!(hand.value.roles, [record::Role::Technician]);
+    assert_eq!(hand.value.roles, [record::HandRole::Technician]);
 }
 
 /// A folder without its root would lie wherever the program was started.

@@ -13,7 +13,7 @@ use egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use record::file::{FileOptions, Opener};
 use record::{Access, RealDisk, SessionFile, SignatureState, Stamp, review};
-use samepoint::testing::{Ask, DialogAnswer, OpenSsh, Progress, Running, Sheet, Work};
+use samepoint::testing::{Ask, DialogAnswer, OpenSsh, RunningSeal, SealProgress, Sheet, Work};
 
 use crate::bench::Bench;
 use crate::confirm::{confirm_all, turn_to_confirm};
@@ -121,11 +121,11 @@ fn until(bench: &mut Bench, what: &str, is_so: impl Fn(&Bench) -> bool) {
 }
 
 fn going_on(bench: &Bench) -> bool {
-    bench.app().sealing().is_some_and(Running::is_going_on)
+    bench.app().sealing().is_some_and(RunningSeal::is_going_on)
 }
 
 fn waits(bench: &Bench) -> bool {
-    bench.app().sealing().is_some_and(Running::is_waiting)
+    bench.app().sealing().is_some_and(RunningSeal::is_waiting)
 }
 
 /// Waits until the seal is made or is not; what is said of it.
@@ -315,7 +315,7 @@ fn a_program_that_fails_or_never_ends_is_said() {
     let told = done(&mut bench);
     assert!(told.contains("waited less than a second for a passphrase, an agent or a touch"));
     let sealed = bench.app().sealing().map(|seal| &seal.progress);
-    assert!(matches!(sealed, Some(Progress::Not(_))), "{told}");
+    assert!(matches!(sealed, Some(SealProgress::Not(_))), "{told}");
 }
 
 /// The agent that a test started; it ends with the test.

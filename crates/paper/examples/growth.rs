@@ -17,9 +17,9 @@ use std::time::Instant;
 
 use paper::{PaperSize, report};
 use record::{
-    Approach, Body, Channel, DirectionReading, Fact, FileOptions, Folding, Header, Opener, Purpose,
-    Reading, ReadingUnit, RealDisk, RoundOpened, RoundReason, Rule, SessionFile, SessionKind,
-    Signed, Stamp, Station, Typed, Verdict, Window, fold, review,
+    Approach, Body, Channel, DirectionReading, Fact, FileOptions, Folding, Header, NamedWindow,
+    Opener, Purpose, Reading, ReadingUnit, RealDisk, RoundOpened, RoundReason, Rule, SessionFile,
+    SessionKind, Signed, Stamp, Station, Typed, Verdict, fold, review,
 };
 
 const SIZES: [usize; 3] = [1_000, 10_000, 50_000];
@@ -111,7 +111,7 @@ fn session(readings: usize, signatures: usize) -> Vec<Body> {
             continues: None,
         }),
         Body::Station(station),
-        Body::Window(Window {
+        Body::Window(NamedWindow {
             name: "growth".to_owned(),
             source: "none".to_owned(),
             limits: solver::Window::new(15.0, 60.0, 15.0, None).unwrap(),

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::letters::Face;
 use crate::palette::Colour;
-use crate::parts::Part;
+use crate::parts::InkPart;
 
 /// A place, points right of and below the upper left corner.
 pub type PagePoint = [f64; 2];
@@ -66,7 +66,7 @@ pub enum Ink {
     /// What follows is one thing with a name; drawn as nothing.
     Name(String),
     /// What follows belongs to this part of a document; drawn as nothing.
-    Part(Part),
+    Part(InkPart),
 }
 
 /// A photograph in grey.

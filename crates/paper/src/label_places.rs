@@ -52,7 +52,7 @@ impl Area {
 }
 
 /// What of a picture is taken.
-pub(crate) struct Places {
+pub(crate) struct TakenPlaces {
     /// Where words may stand.
     within: Area,
     /// Where words stand.
@@ -63,7 +63,7 @@ pub(crate) struct Places {
     cells: BTreeSet<[i64; 3]>,
 }
 
-impl Places {
+impl TakenPlaces {
     /// Nothing is taken yet.
     pub(crate) const fn within(within: Area) -> Self {
         Self { within, words: Vec::new(), marks: Vec::new(), cells: BTreeSet::new() }
@@ -187,7 +187,7 @@ mod tests {
 
     #[test]
     fn words_stand_where_they_are_wanted_when_it_is_free() {
-        let mut places = Places::within(FIELD);
+        let mut places = TakenPlaces::within(FIELD);
         let at = [100.0, 100.0];
         places.mark(at, 4.0);
         assert_eq!(places.take(at, above(at)), above(at));
@@ -197,7 +197,7 @@ mod tests {
     /// lines have room within the ring of marks, nine more above it and nine below.
     #[test]
     fn words_of_one_place_stand_apart() {
-        let mut places = Places::within(FIELD);
+        let mut places = TakenPlaces::within(FIELD);
         let at = [100.0, 100.0];
         for mark in 0..40 {
             let turn = f64::from(mark) * 0.157;
@@ -214,7 +214,7 @@ mod tests {
     /// Where marks are everywhere words lie over marks, and still not over one another.
     #[test]
     fn marks_everywhere_part_no_words() {
-        let mut places = Places::within(FIELD);
+        let mut places = TakenPlaces::within(FIELD);
         for x in 0..100 {
             for y in 0..100 {
                 places.mark([f64::from(x) * 2.0, f64::from(y) * 2.0], 2.0);

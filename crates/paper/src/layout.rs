@@ -4,7 +4,7 @@
 use solver::{Channel, Direction};
 
 use crate::ink::{Align, Ink, InkLine, PagePoint, Pen, rectangle};
-use crate::label_places::{Area, Places};
+use crate::label_places::{Area, TakenPlaces};
 use crate::letters::{Face, Letters};
 use crate::palette::{self, Colour};
 use crate::report::wrap::shortened;
@@ -168,7 +168,7 @@ pub fn layout(scene: &Scene, corner: PagePoint, size_pt: [f64; 2], letters: &Let
         Ink::Path { points: all, closed: true, pen: Pen::fill(Colour::WHITE) },
         Ink::Clip { from: plate.corner, to: plate.end() },
     ];
-    let mut brush = Brush::new(plate, letters, &mut ink);
+    let mut brush = LayoutBrush::new(plate, letters, &mut ink);
     brush.grid();
     for item in scene.beneath() {
         brush.item(item.id, item.role, &item.shape);
@@ -202,18 +202,18 @@ pub fn item_name(id: ItemId) -> String {
     name.trim_end_matches('-').to_owned()
 }
 
-struct Brush<'a> {
+struct LayoutBrush<'a> {
     plate: Layout,
     letters: &'a Letters,
     ink: &'a mut Vec<Ink>,
     /// What is taken.
-    places: Places,
+    places: TakenPlaces,
     /// Words that wait until all else is drawn.
-    waiting: Vec<Label>,
+    waiting: Vec<UnplacedLabel>,
 }
 
 /// Words of a picture before they have a place.
-struct Label {
+struct UnplacedLabel {
     name: String,
     at: PagePoint,
     text: String,
@@ -221,14 +221,14 @@ struct Label {
     role: Role,
 }
 
-impl<'a> Brush<'a> {
+impl<'a> LayoutBrush<'a> {
     fn new(plate: Layout, letters: &'a Letters, ink: &'a mut Vec<Ink>) -> Self {
         let ([left, top], [right, bottom]) = (plate.corner, plate.end());
         let within = Area {
             from: [left + CLEAR_PT, top + CLEAR_PT],
             to: [right - CLEAR_PT, bottom - CLEAR_PT - TICK_PT],
         };
-        Self { plate, letters, ink, places: Places::within(within), waiting: Vec::new() }
+        Self { plate, letters, ink, places: TakenPlaces::within(within), waiting: Vec::new() }
     }
 
     fn item(&mut self, id: ItemId, role: Role, shape: &Shape) {
@@ -271,7 +271,7 @@ impl<'a> Brush<'a> {
                 let place = self.plate.place(*at);
                 if let (Some(at), Some(Ink::Name(name))) = (place, self.ink.pop()) {
                     let (text, anchor) = (text.clone(), *anchor);
-                    self.waiting.push(Label { name, at, text, anchor, role });
+                    self.waiting.push(UnplacedLabel { name, at, text, anchor, role });
                 }
             }
         }
@@ -353,7 +353,7 @@ impl<'a> Brush<'a> {
     /// has the first choice.
     fn labels(&mut self) {
         let waiting = std::mem::take(&mut self.waiting);
-        let mut placed: Vec<(Label, Area, Face)> =
+        let mut placed: Vec<(UnplacedLabel, Area, Face)> =
             waiting.into_iter().rev().filter_map(|label| self.placed(label)).collect();
         placed.reverse();
         for (label, area, _) in &placed {
@@ -376,7 +376,7 @@ impl<'a> Brush<'a> {
     }
 
     /// A label with the room it takes; `None` where what it is of is out of sight.
-    fn placed(&mut self, mut label: Label) -> Option<(Label, Area, Face)> {
+    fn placed(&mut self, mut label: UnplacedLabel) -> Option<(UnplacedLabel, Area, Face)> {
         let bold = matches!(label.role, Role::Here | Role::Trial(_) | Role::Measure);
         let face = if bold { Face::Bold } else { Face::Plain };
         let ([left, top], [right, bottom]) = (self.plate.corner, self.plate.end());

@@ -26,9 +26,9 @@ pub use faces::{FaceSource, FoundFace, RIGHT_TO_LEFT, RIGHT_TO_LEFT_BOLD, search
 use figures::Figures;
 pub(crate) use figures::is_figure;
 pub(crate) use glyph::Glyph;
-use runs::{Run, is_of_right_to_left, runs};
+use runs::{TextRun, is_of_right_to_left, runs};
 
-use crate::parts::{Part, PartRole};
+use crate::parts::{InkPart, PartRole};
 
 /// Width of a letter where a face cannot be read, in ems: a middling letter's.
 const MIDDLING_EM: f64 = 0.6;
@@ -50,8 +50,8 @@ pub struct Letters {
     /// What was told by its number so far.
     by_number: RefCell<BTreeSet<char>>,
     /// What setting words gave, for words that come again and again; and how it is done.
-    known: RefCell<[HashMap<Box<str>, Rc<Set>>; 3]>,
-    plans: RefCell<Vec<(Setting, Rc<ShapePlan>)>>,
+    known: RefCell<[HashMap<Box<str>, Rc<SetWords>>; 3]>,
+    plans: RefCell<Vec<(TypeSetting, Rc<ShapePlan>)>>,
     figures: RefCell<[Figures; 3]>,
     /// Room for the letters of a line of figures.
     laid: RefCell<Vec<Glyph>>,
@@ -61,14 +61,14 @@ pub struct Letters {
 
 /// Words as they are set.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Set {
+pub(crate) struct SetWords {
     /// Their letters.
     pub(crate) glyphs: Vec<Glyph>,
     /// How wide they are together, ems.
     pub(crate) width_em: f64,
 }
 
-impl Set {
+impl SetWords {
     fn of(glyphs: Vec<Glyph>) -> Self {
         let width_em = glyphs.iter().map(|glyph| glyph.advance_em).sum();
         Self { glyphs, width_em }
@@ -81,7 +81,7 @@ const fn is_private(c: char) -> bool {
 }
 
 /// In which face, which way and in which script words are set.
-type Setting = (DrawnFace, Direction, Script);
+type TypeSetting = (DrawnFace, Direction, Script);
 
 impl Letters {
     /// Reads the faces that come with the program.
@@ -107,8 +107,8 @@ impl Letters {
     }
 
     /// A new part of what is written with these letters.
-    pub(crate) fn part(&self, role: PartRole) -> Part {
-        Part { number: self.next_number(), role }
+    pub(crate) fn part(&self, role: PartRole) -> InkPart {
+        InkPart { number: self.next_number(), role }
     }
 
     /// A number that no other part has.
@@ -208,7 +208,7 @@ impl Letters {
 
     /// The letters of one line [as it is told](Self::told): of the face asked for, or all of the plain one where that
     /// lacks any; what neither has is drawn from elsewhere.
-    pub(crate) fn set(&self, text: &str, face: Face) -> Rc<Set> {
+    pub(crate) fn set(&self, text: &str, face: Face) -> Rc<SetWords> {
         let asked = self.set_in(text, face);
         if face != Face::Plain && asked.glyphs.iter().any(|glyph| glyph.id == 0) {
             return self.set_in(text, Face::Plain);
@@ -216,12 +216,12 @@ impl Letters {
         asked
     }
 
-    fn set_in(&self, text: &str, face: Face) -> Rc<Set> {
+    fn set_in(&self, text: &str, face: Face) -> Rc<SetWords> {
         let place = face as usize;
         if let Some(known) = self.known.borrow().get(place).and_then(|known| known.get(text)) {
             return Rc::clone(known);
         }
-        let set = Rc::new(Set::of(self.set_apart(text, face)));
+        let set = Rc::new(SetWords::of(self.set_apart(text, face)));
         if text.len() <= LONGEST_KNOWN
             && let Some(known) = self.known.borrow_mut().get_mut(place)
         {
@@ -252,7 +252,7 @@ impl Letters {
             None => own,
         };
         let mut glyphs = Vec::new();
-        for Run { of, face, right_to_left } in runs(text, face_of) {
+        for TextRun { of, face, right_to_left } in runs(text, face_of) {
             let piece = text.get(of.clone()).unwrap_or_default();
             let way = if right_to_left { Direction::RightToLeft } else { Direction::LeftToRight };
             let set = self.shaped_in(piece, face, Some(way));

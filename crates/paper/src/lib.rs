@@ -43,7 +43,7 @@ pub use error::Error;
 pub use field::{Confirmed, Field, Ghost, field_scene};
 pub use ink::GreyPicture;
 pub use label::{UnitLabel, label};
-pub use png::{Pixels, pixels, png};
+pub use png::{PixelPicture, pixels, png};
 pub use report::{
     HeadShown, NotShown, PaperSize, Pictures, ShopHead, SmallPicture, calibration_sheet, caption,
     month_report, recall_list, report, report_with, session_scene, small_pictures_of,

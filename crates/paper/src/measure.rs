@@ -7,14 +7,14 @@ use crate::words;
 
 /// One end of a measurement.
 #[derive(Clone, Debug, PartialEq)]
-pub struct End {
+pub struct MeasuredEnd {
     /// Where.
     pub at: Direction,
     /// What is there, when it was snapped to something.
     pub on: Option<String>,
 }
 
-impl End {
+impl MeasuredEnd {
     fn told(&self) -> String {
         self.on.clone().unwrap_or_else(|| words::direction(self.at))
     }
@@ -34,15 +34,15 @@ pub fn figures(from: Direction, to: Direction) -> String {
 
 /// The measurement as a sentence.
 #[must_use]
-pub fn sentence(from: &End, to: &End) -> String {
+pub fn sentence(from: &MeasuredEnd, to: &MeasuredEnd) -> String {
     format!("From {} to {}: {}", from.told(), to.told(), figures(from.at, to.at))
 }
 
 /// Draws a measurement, or its beginning.
 #[must_use]
-pub fn measure_scene(from: &End, to: Option<&End>) -> Scene {
+pub fn measure_scene(from: &MeasuredEnd, to: Option<&MeasuredEnd>) -> Scene {
     let mut scene = Scene::default();
-    let mut end = |which, end: &End| {
+    let mut end = |which, end: &MeasuredEnd| {
         let shape = Shape::Marker { at: end.at };
         let words = format!("measured: {}", end.told());
         scene.push(ItemId::MeasureEnd(which), Role::Measure, shape, words);

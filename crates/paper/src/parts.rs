@@ -5,7 +5,7 @@
 
 /// What the ink that follows belongs to.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Part {
+pub struct InkPart {
     /// Pieces of one number are one part, over lines, columns and pages.
     pub number: u32,
     /// What it is.
@@ -45,7 +45,7 @@ pub struct CellPlace {
     pub heads: bool,
 }
 
-impl Part {
+impl InkPart {
     /// What is not read aloud.
     pub const DECORATION: Self = Self { number: 0, role: PartRole::Decoration };
 }

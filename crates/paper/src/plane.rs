@@ -6,7 +6,7 @@ use solver::relative::RelativeSolution;
 use solver::{Misalignment, Window};
 
 use crate::ink::{Align, Ink, PagePoint, Pen, rectangle};
-use crate::label_places::{Area, Places};
+use crate::label_places::{Area, TakenPlaces};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
 use crate::words::{arcmin, counted_s, misalignment, number};
@@ -73,7 +73,10 @@ pub(crate) fn plane(
         middle_pt: side_pt / 2.0,
         scale: side_pt / (2.0 * half),
         letters,
-        places: Places::within(Area { from: [EDGE_PT / 2.0; 2], to: [side_pt - EDGE_PT / 2.0; 2] }),
+        places: TakenPlaces::within(Area {
+            from: [EDGE_PT / 2.0; 2],
+            to: [side_pt - EDGE_PT / 2.0; 2],
+        }),
         ink: Vec::new(),
     };
     let frame = rectangle([0.0; 2], [side_pt; 2]);
@@ -154,7 +157,7 @@ struct Sheet<'a> {
     scale: f64,
     letters: &'a Letters,
     /// What is taken.
-    places: Places,
+    places: TakenPlaces,
     ink: Vec<Ink>,
 }
 

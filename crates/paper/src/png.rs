@@ -22,7 +22,7 @@ const NEARNESS_PX: f64 = 0.05;
 
 /// A picture in pixels.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pixels {
+pub struct PixelPicture {
     /// Across.
     pub width: u16,
     /// Down.
@@ -45,9 +45,9 @@ pub struct PngError {
 /// A size or scale that is no positive number counts as the least; no side is longer than 8192
 /// pixels.
 #[must_use]
-pub fn pixels(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> Pixels {
+pub fn pixels(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> PixelPicture {
     let picture = drawn(scene, size_pt, pixels_per_pt);
-    Pixels {
+    PixelPicture {
         width: picture.width(),
         height: picture.height(),
         rgba: picture.data_as_u8_slice().to_vec(),
@@ -100,7 +100,7 @@ fn drawn(scene: &Scene, size_pt: [f64; 2], pixels_per_pt: f64) -> Pixmap {
 }
 
 fn inked(ink: &[Ink], [width, height]: [u16; 2], scale: f64, letters: &Letters) -> Pixmap {
-    let mut brush = Brush {
+    let mut brush = PixelBrush {
         context: RenderContext::new(width, height),
         resources: Resources::new(),
         letters,
@@ -117,7 +117,7 @@ fn inked(ink: &[Ink], [width, height]: [u16; 2], scale: f64, letters: &Letters) 
     picture
 }
 
-struct Brush<'a> {
+struct PixelBrush<'a> {
     context: RenderContext,
     resources: Resources,
     letters: &'a Letters,
@@ -126,7 +126,7 @@ struct Brush<'a> {
     nearness_pt: f64,
 }
 
-impl Brush<'_> {
+impl PixelBrush<'_> {
     fn ink(&mut self, ink: &Ink) {
         match ink {
             Ink::Circle { centre: [x, y], radius_pt, pen } => {

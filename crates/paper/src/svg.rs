@@ -47,7 +47,7 @@ fn possible(size_pt: [f64; 2]) -> [f64; 2] {
 /// Writes ink as an SVG document of a size in points.
 pub(crate) fn svg_of(ink: &[Ink], size_pt: [f64; 2], head: &SvgHead<'_>) -> String {
     let [width, height] = possible(size_pt);
-    let mut writer = Writer::default();
+    let mut writer = SvgWriter::default();
     writer.line(marks::XML);
     writer.line(&format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}pt" height="{h}pt" viewBox="0 0 {w} {h}" role="img" aria-labelledby="title desc">"#,
@@ -66,13 +66,13 @@ pub(crate) fn svg_of(ink: &[Ink], size_pt: [f64; 2], head: &SvgHead<'_>) -> Stri
 }
 
 #[derive(Default)]
-struct Writer {
+struct SvgWriter {
     text: String,
     in_group: bool,
     clips: usize,
 }
 
-impl Writer {
+impl SvgWriter {
     fn line(&mut self, line: &str) {
         self.text.push_str(line);
         self.text.push('\n');

@@ -84,13 +84,13 @@ pub(crate) fn difference(what: &str, found: Agreement) -> String {
 
 /// What is compared.
 #[derive(Clone, Copy)]
-pub(crate) struct Side<'a> {
+pub(crate) struct ComparedSide<'a> {
     pub(crate) conclusion: &'a Conclusion,
     pub(crate) station: Option<&'a Station>,
 }
 
 /// Every position that both sessions judged, the set-up's first.
-pub(crate) fn apart(first: Side<'_>, second: Side<'_>) -> Vec<Apart> {
+pub(crate) fn apart(first: ComparedSide<'_>, second: ComparedSide<'_>) -> Vec<Apart> {
     let same_reference = same_reference(first.station, second.station);
     let whole = first.conclusion.positions();
     whole

@@ -151,8 +151,8 @@ impl fmt::Display for NoShimModel {
 impl Housing {
     /// Where shims can go, as the solver takes it.
     #[must_use]
-    pub fn shim_seat(&self) -> Option<shim::Seat> {
-        self.seat.as_ref().map(|seat| shim::Seat {
+    pub fn shim_seat(&self) -> Option<shim::SeatLimits> {
+        self.seat.as_ref().map(|seat| shim::SeatLimits {
             clocks_deg: seat.clock_deg.clone(),
             ends: seat.ends.clone(),
             leaves_mm: seat.leaves_mm.clone(),

@@ -25,7 +25,7 @@ use solver::{Channel, Direction, PerChannel, Reading};
 use crate::file::plain;
 
 pub use crate::decimal::{DecimalMark, NumberError, number};
-pub use error::{CsvColumn, CsvErrorKind, CsvPlace, Error, ShownText};
+pub use error::{CsvColumn, CsvErrorKind, CsvPlace, ImportError, ShownText};
 use error::{DECIMAL_COMMAS, LEAVE_EMPTY};
 pub use limits::{FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES};
 
@@ -44,11 +44,11 @@ pub struct CsvRow {
 
 /// The readings in a file, in its order.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Readings {
+pub struct ImportedReadings {
     rows: Vec<CsvRow>,
 }
 
-impl Readings {
+impl ImportedReadings {
     /// Every row, in the file's order.
     #[must_use]
     pub fn rows(&self) -> &[CsvRow] {
@@ -64,7 +64,7 @@ impl Readings {
     }
 }
 
-impl Readings {
+impl ImportedReadings {
     /// The step each channel was read to, arcminutes: one of the last decimal written in any of its rows;
     /// `None` without rows.
     ///
@@ -90,7 +90,7 @@ impl Readings {
 /// # Errors
 /// [`CsvErrorKind::Unreadable`] when the file cannot be opened or read, [`CsvErrorKind::TooLarge`] past the
 /// limit, and whatever [`parse`] refuses.
-pub fn read(path: &Path) -> Result<Readings, Error> {
+pub fn read(path: &Path) -> Result<ImportedReadings, ImportError> {
     parse(&read_bytes(path)?)
 }
 
@@ -99,7 +99,7 @@ pub fn read(path: &Path) -> Result<Readings, Error> {
 ///
 /// # Errors
 /// [`CsvErrorKind::Unreadable`] when the file cannot be opened or read.
-pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ImportError> {
     let mut bytes = Vec::new();
     let limit = FILE_LIMIT_BYTES as u64;
     plain::open(path)
@@ -120,9 +120,9 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Error> {
 /// assert_eq!(readings.per_channel().right[0].ring_deg, None);
 /// # Ok::<(), record::import_csv::Error>(())
 /// ```
-pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
+pub fn parse(bytes: &[u8]) -> Result<ImportedReadings, ImportError> {
     let text = checked_text(bytes)?;
-    let (header_line, layout) = Layout::of(text)?;
+    let (header_line, layout) = CsvLayout::of(text)?;
     let mut rows = Vec::new();
     each_row(text, layout.delimiter, header_line, |line, record| {
         rows.push(row(line, record, layout)?);
@@ -131,7 +131,7 @@ pub fn parse(bytes: &[u8]) -> Result<Readings, Error> {
     if rows.is_empty() {
         return Err(CsvPlace::Line(header_line).is(CsvErrorKind::NoReadings));
     }
-    Ok(Readings { rows })
+    Ok(ImportedReadings { rows })
 }
 
 /// Hands on every row below the header that says something, with its line.
@@ -139,8 +139,8 @@ fn each_row(
     text: &str,
     delimiter: u8,
     header_line: u64,
-    mut take: impl FnMut(u64, &csv::StringRecord) -> Result<(), Error>,
-) -> Result<(), Error> {
+    mut take: impl FnMut(u64, &csv::StringRecord) -> Result<(), ImportError>,
+) -> Result<(), ImportError> {
     let mut lines = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
@@ -168,7 +168,7 @@ pub(crate) fn line_just_read(text: &str, now: &csv::Position) -> u64 {
 }
 
 /// The text without its byte-order mark, free of what no text file holds.
-pub(crate) fn checked_text(bytes: &[u8]) -> Result<&str, Error> {
+pub(crate) fn checked_text(bytes: &[u8]) -> Result<&str, ImportError> {
     if bytes.len() > FILE_LIMIT_BYTES {
         return Err(CsvPlace::File.is(CsvErrorKind::TooLarge));
     }
@@ -197,14 +197,14 @@ fn place(bytes: &[u8], offset: usize) -> CsvPlace {
 
 /// How the rows are written, which the header tells.
 #[derive(Clone, Copy)]
-struct Layout {
+struct CsvLayout {
     delimiter: u8,
     decimal: DecimalMark,
 }
 
-impl Layout {
+impl CsvLayout {
     /// Finds and checks the header: the first line that is neither blank nor a comment.
-    fn of(text: &str) -> Result<(u64, Self), Error> {
+    fn of(text: &str) -> Result<(u64, Self), ImportError> {
         let found = (1u64..)
             .zip(text.split('\n'))
             .map(|(line, written)| (line, written.strip_suffix('\r').unwrap_or(written)))
@@ -226,7 +226,7 @@ impl Layout {
     }
 }
 
-fn check_header(line: u64, names: &[&str]) -> Result<(), Error> {
+fn check_header(line: u64, names: &[&str]) -> Result<(), ImportError> {
     for (index, name) in names.iter().enumerate() {
         let place = CsvPlace::column(line, index as u64 + 1);
         if names.iter().take(index).any(|earlier| earlier == name) && !name.is_empty() {
@@ -259,7 +259,7 @@ fn trimmed(field: &str) -> &str {
     field.trim_matches([' ', '\t'])
 }
 
-fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<CsvRow, Error> {
+fn row(line: u64, record: &csv::StringRecord, layout: CsvLayout) -> Result<CsvRow, ImportError> {
     let expected = CsvColumn::ALL.len();
     if record.len() != expected {
         let decimal_comma = layout.decimal == DecimalMark::Point && record.len() > expected;
@@ -318,7 +318,7 @@ fn row(line: u64, record: &csv::StringRecord, layout: Layout) -> Result<CsvRow, 
 }
 
 /// A field short and plain enough to be read at all.
-fn checked_field(line: u64, column: CsvColumn, text: &str) -> Result<&str, Error> {
+fn checked_field(line: u64, column: CsvColumn, text: &str) -> Result<&str, ImportError> {
     let (place, chars) = (CsvPlace::field(line, column), text.chars().count());
     if chars > FIELD_LIMIT_CHARS {
         return Err(place.is(CsvErrorKind::FieldTooLong(chars)));

@@ -109,7 +109,7 @@ pub use due::{CheckFrom, Due, due_list};
 pub use error::Error;
 pub use fact::*;
 pub use file::{
-    Access, Copied, Damage, DamageKind, Disk, Event, FactFile, FileOptions, GoesOn, Holder,
+    Access, Damage, DamageKind, Disk, Event, FactFile, FileOptions, GoesOn, Holder, KeptCopy,
     LineFormat, MissingEnd, Notice, Opener, ReadOnlyReason, RealDisk, SaveState, SessionFile,
     SetAside, Wake, new_session_name,
 };
@@ -118,7 +118,7 @@ pub use fold::{
     Received, Remark, Rested, RingAt, Round, Session, Signature, SignatureState, SupervisorAnswer,
     Value, Withdrawal, fold, fold_back_to, fold_to,
 };
-pub use hands::{Act, Authority, Hand, HandKey, Hands, NoAuthority, Role};
+pub use hands::{Act, Authority, Hand, HandKey, HandRole, Hands, NoAuthority};
 pub use housing::{Adjustment, Hinge, Housing, NoShimModel, Seat, ShimEnds, TubeKind};
 pub use jiff::civil::Date;
 pub use journal::{JournalBody, JournalFile, JournalHeader, Meaning, Vocabulary};
@@ -136,7 +136,7 @@ pub use shop::parts::{
     match_shelf_while,
 };
 pub use shop::survey::{
-    By, SentBack, SessionSummary, ShimEffect, ShimMiss, ShimSeen, Survey, SurveyGroup, survey,
+    By, SentBack, SessionSummary, ShimMiss, ShimOutcome, ShimSeen, Survey, SurveyGroup, survey,
 };
 pub use shop::{
     Edited, Editing, HeadPicture, Kept, LeftOpen, Letterhead, LockAdvice, MapStanding, SealRule,
@@ -153,4 +153,4 @@ pub use two_sessions::{TwoSessions, two_sessions};
 pub use unit::{Eyepiece, RingNumbering, Shim, Tube, Unit};
 pub use validate::Checked;
 pub use what_if::{Supposition, WhatIf, what_if};
-pub use window::{Rule, Window};
+pub use window::{NamedWindow, Rule};

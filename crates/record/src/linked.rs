@@ -14,7 +14,7 @@
 
 use core::fmt;
 
-use crate::apart::{Apart, Side, apart};
+use crate::apart::{Apart, ComparedSide, apart};
 use crate::conclusion::{Method, NoConclusion, conclude, conclude_by};
 use crate::error::Error;
 use crate::fact::{
@@ -231,8 +231,8 @@ pub fn blind_check(original: &[Fact], blind: &Session) -> Result<BlindCheck, NoB
     let signed = signed.map_err(NoBlindCheck::Signed)?;
     let read = conclude(blind).map_err(NoBlindCheck::Blind)?;
     let positions = apart(
-        Side { conclusion: &signed, station: then.station() },
-        Side { conclusion: &read, station: blind.station() },
+        ComparedSide { conclusion: &signed, station: then.station() },
+        ComparedSide { conclusion: &read, station: blind.station() },
     );
     if positions.is_empty() {
         return Err(NoBlindCheck::NotReadYet);

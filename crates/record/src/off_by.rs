@@ -15,7 +15,7 @@ use solver::swing::swung;
 use solver::{Channel, CircleFit, Direction, PerChannel, Setting, Solution, Uncertainty};
 
 use crate::conclusion::Position;
-use crate::conclusion::on_circle::{FALSE_ALARM, Readings, confirm_readings};
+use crate::conclusion::on_circle::{FALSE_ALARM, WhichReadings, confirm_readings};
 use crate::fact::{Purpose, Seq, SettingSource};
 use crate::fold::{Entry, Round, Session};
 
@@ -29,7 +29,7 @@ pub struct OffBy {
     /// Where the pods stood.
     pub position: Position,
     /// Under what it was taken.
-    pub readings: Readings,
+    pub readings: WhichReadings,
     /// Where the crosshair was to be there.
     pub predicted: Direction,
     /// Measured less predicted.
@@ -115,7 +115,7 @@ pub fn off_by(session: &Session, solution: &Solution) -> Vec<OffBy> {
             let moved_u_arcmin = match position {
                 Position::SetUp => readings.moved_u_arcmin(),
                 // The pods were moved, and whatever a seating may do, a hinge may.
-                _ => Readings::Reseated.moved_u_arcmin(),
+                _ => WhichReadings::Reseated.moved_u_arcmin(),
             };
             let along = aimed.and_then(|deg| along(fit, back, deg, setting_u_deg));
             let rolled_deg = match channel {
@@ -141,7 +141,7 @@ pub fn off_by(session: &Session, solution: &Solution) -> Vec<OffBy> {
         })
         .collect();
     let judged_along =
-        |it: &OffBy| it.readings == Readings::LockOpen && it.position == Position::SetUp;
+        |it: &OffBy| it.readings == WhichReadings::LockOpen && it.position == Position::SetUp;
     let tests: usize = found
         .iter()
         .map(|it| {

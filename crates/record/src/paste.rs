@@ -31,7 +31,7 @@ pub struct PastedLine {
     /// As it was pasted.
     pub text: String,
     /// The reading in it, or what is wrong with it.
-    pub row: Result<PastedRow, Refusal>,
+    pub row: Result<PastedRow, PasteRefusal>,
 }
 
 /// A reading in a row, its numbers as they were written.
@@ -60,7 +60,7 @@ pub enum PastedColumn {
 
 /// Why a row is not a reading.
 #[derive(Clone, Debug)]
-pub enum Refusal {
+pub enum PasteRefusal {
     /// Neither three nor four columns.
     Columns {
         /// How many there are.
@@ -86,13 +86,13 @@ pub enum Refusal {
     TooMany,
 }
 
-impl PartialEq for Refusal {
+impl PartialEq for PasteRefusal {
     fn eq(&self, other: &Self) -> bool {
         self.to_string() == other.to_string()
     }
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for PasteRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Columns { found, decimal_commas: true } => write!(
@@ -157,7 +157,11 @@ pub fn lines(text: &str, channel: Channel) -> Vec<PastedLine> {
             continue;
         }
         if lines.len() == ROW_LIMIT {
-            lines.push(PastedLine { number, text: shortened(text), row: Err(Refusal::TooMany) });
+            lines.push(PastedLine {
+                number,
+                text: shortened(text),
+                row: Err(PasteRefusal::TooMany),
+            });
             break;
         }
         let row = row(text, separator, channel);
@@ -179,9 +183,9 @@ fn is_heading(text: &str, separator: char) -> bool {
     }) && fields >= 3
 }
 
-fn row(text: &str, separator: char, channel: Channel) -> Result<PastedRow, Refusal> {
+fn row(text: &str, separator: char, channel: Channel) -> Result<PastedRow, PasteRefusal> {
     if text.chars().count() > LONGEST_ROW {
-        return Err(Refusal::TooLong);
+        return Err(PasteRefusal::TooLong);
     }
     let mut fields: Vec<&str> = text.split(separator).map(str::trim).collect();
     // A spreadsheet leaves empty columns behind the last one used.
@@ -193,11 +197,11 @@ fn row(text: &str, separator: char, channel: Channel) -> Result<PastedRow, Refus
         [named, ring, x, y] => (channel_named(named)?, ring, x, y),
         other => {
             let decimal_commas = separator == ',' && other.len() > 4;
-            return Err(Refusal::Columns { found: other.len(), decimal_commas });
+            return Err(PasteRefusal::Columns { found: other.len(), decimal_commas });
         }
     };
     let number = |column: PastedColumn, text: &str| {
-        Typed::parse(text).map_err(|why| Refusal::Number { column, why })
+        Typed::parse(text).map_err(|why| PasteRefusal::Number { column, why })
     };
     Ok(PastedRow {
         channel,
@@ -207,11 +211,11 @@ fn row(text: &str, separator: char, channel: Channel) -> Result<PastedRow, Refus
     })
 }
 
-fn channel_named(text: &str) -> Result<Channel, Refusal> {
+fn channel_named(text: &str) -> Result<Channel, PasteRefusal> {
     match text.to_lowercase().as_str() {
         "l" | "left" => Ok(Channel::Left),
         "r" | "right" => Ok(Channel::Right),
-        _ => Err(Refusal::Channel { text: text.chars().take(24).collect() }),
+        _ => Err(PasteRefusal::Channel { text: text.chars().take(24).collect() }),
     }
 }
 
@@ -285,7 +289,7 @@ mod tests {
         let block = "L\t0\t1\t2\n".repeat(ROW_LIMIT + 5);
         let lines = lines(&block, Channel::Left);
         assert_eq!(lines.len(), ROW_LIMIT + 1);
-        assert_eq!(lines[ROW_LIMIT].row, Err(Refusal::TooMany));
+        assert_eq!(lines[ROW_LIMIT].row, Err(PasteRefusal::TooMany));
         assert!(check(&format!("L\t{}\t1\t2", "9".repeat(300)))[0].is_err());
     }
 }

@@ -6,7 +6,7 @@ use solver::stats::agreement::{Agreement, Measurement, agreement};
 use solver::uncertainty::Uncertainty;
 use solver::{Channel, CircleFit, PerChannel};
 
-use crate::apart::{Apart, Side, apart, difference, pair, same_reference};
+use crate::apart::{Apart, ComparedSide, apart, difference, pair, same_reference};
 use crate::as_found::as_found_readings;
 use crate::conclusion::measured::{each_axis, reference};
 use crate::conclusion::{Conclusion, Measured, NoConclusion, conclude};
@@ -36,21 +36,21 @@ pub struct TwoSessions {
     /// words.
     pub rebuilt: Vec<String>,
     /// The station each was read on, and whether it states how far its reference may be off.
-    pub stations: [ReadOn; 2],
+    pub stations: [SessionStation; 2],
     /// Whether both were read on one station under one calibration, so that its reference cancels.
     pub same_reference: bool,
 }
 
 /// The station that a session was read on.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct ReadOn {
+pub struct SessionStation {
     /// Its name; empty where none is known.
     pub name: String,
     /// Whether it states how far its reference may be off.
     pub states_reference: bool,
 }
 
-impl ReadOn {
+impl SessionStation {
     fn of(session: &Session) -> Self {
         let Some(station) = session.station() else { return Self::default() };
         let states_reference = station.reference != ReferenceUncertainty::default();
@@ -156,8 +156,8 @@ pub fn two_sessions(first: &Session, second: &Session) -> TwoSessions {
     let conclusions = sessions.map(conclude);
     let as_left = match &conclusions {
         [Ok(left), Ok(right)] => apart(
-            Side { conclusion: left, station: first.station() },
-            Side { conclusion: right, station: second.station() },
+            ComparedSide { conclusion: left, station: first.station() },
+            ComparedSide { conclusion: right, station: second.station() },
         ),
         _ => Vec::new(),
     };
@@ -179,7 +179,7 @@ pub fn two_sessions(first: &Session, second: &Session) -> TwoSessions {
         as_left,
         centres,
         rebuilt: rebuilt(first, second),
-        stations: sessions.map(ReadOn::of),
+        stations: sessions.map(SessionStation::of),
         same_reference,
     }
 }

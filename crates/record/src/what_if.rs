@@ -14,7 +14,7 @@ use crate::figures::{arcmin, capital, numbered, percent};
 use crate::fold::{Entry, Session, Withdrawal};
 use crate::review::RoundAccount;
 use crate::validate::Checked as _;
-use crate::window::{Rule, Window};
+use crate::window::{NamedWindow, Rule};
 
 /// What is supposed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,7 +24,7 @@ pub struct Supposition {
     /// Readings that were withdrawn and are to count.
     pub back: BTreeSet<Seq>,
     /// Another tolerance window.
-    pub window: Option<Window>,
+    pub window: Option<NamedWindow>,
     /// Another rule than the window's.
     pub rule: Option<Rule>,
 }

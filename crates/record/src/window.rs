@@ -10,7 +10,7 @@ pub const SOURCE_NAMES: &str = "document, clause and table its numbers are from"
 
 /// A named tolerance window.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Window {
+pub struct NamedWindow {
     /// What the shop calls it.
     pub name: String,
     /// Where its numbers come from.
@@ -25,7 +25,7 @@ pub struct Window {
     pub note: String,
 }
 
-impl Checked for Window {
+impl Checked for NamedWindow {
     fn check(&self) -> Result<(), Error> {
         named("name", &self.name)?;
         named("source", &self.source)?;

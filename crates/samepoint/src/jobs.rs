@@ -8,7 +8,7 @@ use std::time::Duration;
 use std::{fmt, io};
 
 /// Calls back into the window when something has come in.
-pub(crate) type Wake = Arc<dyn Fn() + Send + Sync>;
+pub(crate) type WakeWindow = Arc<dyn Fn() + Send + Sync>;
 
 /// What a worker is busy with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -190,7 +190,7 @@ pub struct Workers {
     /// Where threads come from.
     pub threads: Arc<dyn Threads>,
     /// Called once for each job, at its end, whichever way it ends.
-    pub wake: Wake,
+    pub wake: WakeWindow,
 }
 
 /// Work of one kind: idle, or going on elsewhere. Its answer, or that there is none, is heard once.
@@ -218,7 +218,7 @@ impl<T: Send + 'static> Job<T> {
     /// Starts this; what went on before is superseded: its answer is never heard.
     pub fn start(&mut self, workers: &Workers, what: impl FnOnce() -> T + Send + 'static) {
         let (sender, receiver) = channel();
-        let line = Line { sender, _end: WakeAtEnd(workers.wake.clone()) };
+        let line = WorkerLine { sender, _end: WakeAtEnd(workers.wake.clone()) };
         let run = Box::new(move || line.answer(what));
         self.going_on = match workers.threads.run(self.work, run) {
             Ok(()) => GoingOn::Worker(receiver),
@@ -273,19 +273,19 @@ impl<T: Send + 'static> Job<T> {
 
 /// A worker's line to the window. Fields are dropped in this order: the window is woken when there is
 /// something to hear, also where the worker panicked or was never run.
-struct Line<T> {
+struct WorkerLine<T> {
     sender: Sender<T>,
     _end: WakeAtEnd,
 }
 
-impl<T> Line<T> {
+impl<T> WorkerLine<T> {
     fn answer(self, what: impl FnOnce() -> T) {
         // The window may be gone, or have asked for something else since; then nobody waits.
         let _ = self.sender.send(what());
     }
 }
 
-struct WakeAtEnd(Wake);
+struct WakeAtEnd(WakeWindow);
 
 impl Drop for WakeAtEnd {
     fn drop(&mut self) {
@@ -312,7 +312,7 @@ mod tests {
     /// Workers, and what hears each call back.
     fn workers(threads: impl Threads + 'static) -> (Workers, Receiver<()>) {
         let (woken, hear) = channel();
-        let wake: Wake = Arc::new(move || woken.send(()).unwrap());
+        let wake: WakeWindow = Arc::new(move || woken.send(()).unwrap());
         (Workers { threads: Arc::new(threads), wake }, hear)
     }
 

@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 use solver::meet::{RELATION_TOLERANCE, meet};
 use solver::monte_carlo::Source;
 use solver::optics::{Optics, ShimEnds, TubeImage};
-use solver::remedy::shim::{Seat, Shim, ShimEffect, best_plans, shims_of};
+use solver::remedy::shim::{ChannelShim, SeatLimits, ShimEffect, best_plans, shims_of};
 use solver::setting::{best_compromise, best_over_swing};
 use solver::swing::{SwingRange, worst_over};
 use solver::{Direction, OffsetCircle, PerChannel, Window};
@@ -118,7 +118,7 @@ fn over_swing() {
 /// The least score over every pair, each met and followed over the swing.
 fn every_pair(
     circles: PerChannel<OffsetCircle>,
-    shims: &[Shim],
+    shims: &[ChannelShim],
     window: &Window,
     range: Option<SwingRange>,
 ) -> f64 {
@@ -145,7 +145,7 @@ fn every_pair(
 }
 
 fn shims() {
-    let seat = Seat {
+    let seat = SeatLimits {
         clocks_deg: (0..16).map(|k| 22.5 * f64::from(k)).collect(),
         ends: vec![ShimEnds::Front, ShimEnds::Rear, ShimEnds::Both],
         leaves_mm: vec![0.05, 0.10, 0.15, 0.20],

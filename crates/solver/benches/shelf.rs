@@ -14,8 +14,8 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use solver::meet::{RELATION_TOLERANCE, meet};
 use solver::monte_carlo::Source;
 use solver::shelf::{
-    Estimate, Eyepiece, Housing, Offsets, Part, Radius, STEPS, Seated, Seen, Shelf, Subject, Tube,
-    plan,
+    Estimate, KnownValue, Offsets, Part, Radius, STEPS, Seated, Shelf, ShelfEyepiece, ShelfHousing,
+    ShelfTube, Subject, plan,
 };
 use solver::{Channel, Direction, OffsetCircle, PerChannel, Window};
 
@@ -23,19 +23,19 @@ use solver::{Channel, Direction, OffsetCircle, PerChannel, Window};
 fn invent(source: &mut Source, housings: usize, tubes: usize) -> Shelf {
     let pods = (0..housings).flat_map(|h| Channel::BOTH.map(|channel| Part::pod(h, channel)));
     let parts: Vec<Part> = pods.chain((0..tubes).map(Part::Tube)).collect();
-    let seen: Vec<Seen> = parts
+    let seen: Vec<KnownValue> = parts
         .into_iter()
         .map(|part| {
             let mut offset = || source.rectangular(-12.0, 12.0);
             let value = Direction::new(offset(), offset());
-            Seen {
+            KnownValue {
                 subject: Subject::Stated(part),
                 value,
                 covariance_arcmin2: [[0.01, 0.0], [0.0, 0.01]],
             }
         })
         .collect();
-    let eyepieces = (0..2 * housings).map(|_| Eyepiece {
+    let eyepieces = (0..2 * housings).map(|_| ShelfEyepiece {
         kind: 0,
         radius: Some(Radius { arcmin: source.rectangular(12.0, 26.0), u_arcmin: 0.1 }),
         centre: Estimate::default(),
@@ -43,7 +43,7 @@ fn invent(source: &mut Source, housings: usize, tubes: usize) -> Shelf {
     Shelf {
         eyepieces: eyepieces.collect(),
         housings: (0..housings)
-            .map(|h| Housing {
+            .map(|h| ShelfHousing {
                 kind: 0,
                 seat: None,
                 effect: None,
@@ -51,7 +51,7 @@ fn invent(source: &mut Source, housings: usize, tubes: usize) -> Shelf {
                 eyepieces: Some(PerChannel { left: 2 * h, right: 2 * h + 1 }),
             })
             .collect(),
-        tubes: vec![Tube { kind: 0, may_turn: true }; tubes],
+        tubes: vec![ShelfTube { kind: 0, may_turn: true }; tubes],
         offsets: Offsets::of(&seen).unwrap(),
         window: Window::new(6.0, 6.0, 5.0, None).unwrap(),
         most_leaves: 0,

@@ -29,7 +29,7 @@ pub use given::{Confirmation, Covariance, ReadingSpread, Reference};
 pub use seating::Circumstances;
 
 use given::{NONE, combined};
-use seating::{ALIKE, Seated};
+use seating::{ALIKE, SeatingMeans};
 
 use crate::channel::{Channel, PerChannel};
 use crate::direction::{Direction, FIELD_LIMIT_ARCMIN, Misalignment};
@@ -239,7 +239,7 @@ pub fn judge_known(
     if readings.left.is_empty() || readings.right.is_empty() {
         return Ok(None);
     }
-    let state = State::of(confirmation, circumstances, rule)?;
+    let state = DecisionState::of(confirmation, circumstances, rule)?;
     let (m, b) = (state.misalignment(), state.shared());
     let used = window.use_of(m, b);
     let counts = state.counts;
@@ -297,17 +297,17 @@ impl Chances {
 }
 
 /// Means, single-reading covariances, and whether those were seen or stated.
-struct State {
+struct DecisionState {
     /// Readings of each channel, or seatings where there are several.
     counts: PerChannel<usize>,
-    seated: Option<Seated>,
+    seated: Option<SeatingMeans>,
     mean: PerChannel<Direction>,
     single: PerChannel<Covariance>,
     observed: bool,
     reference: Reference,
 }
 
-impl State {
+impl DecisionState {
     fn of(
         confirmation: &Confirmation,
         circumstances: &Circumstances,
@@ -346,7 +346,7 @@ impl State {
             };
         }
         let observed = *spread == ReadingSpread::Observed;
-        let seated = Seated::of(confirmation, circumstances, single);
+        let seated = SeatingMeans::of(confirmation, circumstances, single);
         let counts = seated.as_ref().map_or_else(
             || readings.as_ref().map(Vec::len),
             |seated| PerChannel { left: seated.count, right: seated.count },

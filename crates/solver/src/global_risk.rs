@@ -162,26 +162,26 @@ impl Produced {
         };
         let (m, b) = (self.misalignment.prepared()?, self.shared.prepared()?);
         let axis = |at: [f64; 2]| Misalignment::new(at[0], at[1]);
-        let misalignments: Vec<Value> = evenly(MISALIGNMENTS)
+        let misalignments: Vec<ValueRisk> = evenly(MISALIGNMENTS)
             .map(|z| {
                 let seen = m.seen(z?);
                 let used = window.use_of(axis(seen), Direction::BORESIGHT);
-                Ok(Value {
+                Ok(ValueRisk {
                     passes: used.is_inside(),
                     chance: in_box(seen, self.misalignment.measured)?,
                     truly: in_box(m.truth(seen), m.left_open)?,
                 })
             })
             .collect::<Result<_, Error>>()?;
-        let shared: Vec<Value> = match window.boresight_arcmin() {
-            None => vec![Value { passes: true, chance: 1.0, truly: 1.0 }],
+        let shared: Vec<ValueRisk> = match window.boresight_arcmin() {
+            None => vec![ValueRisk { passes: true, chance: 1.0, truly: 1.0 }],
             Some(limit) => evenly(SHARED)
                 .map(|z| {
                     let seen = b.seen(z?);
                     let in_disc = |mean, covariance| {
                         Ok::<f64, Error>(Binormal::new(mean, covariance)?.mass_in_disc(limit))
                     };
-                    Ok(Value {
+                    Ok(ValueRisk {
                         passes: seen[0].hypot(seen[1]) <= limit,
                         chance: in_disc(seen, self.shared.measured)?,
                         truly: in_disc(b.truth(seen), b.left_open)?,
@@ -212,7 +212,7 @@ impl Produced {
 }
 
 /// What one measured value comes to.
-struct Value {
+struct ValueRisk {
     /// Whether it is inside itself.
     passes: bool,
     /// The chance that the unit is inside, as far as the reading tells.

@@ -139,13 +139,13 @@ pub fn quantile(sorted: &[f64], probability: f64) -> Option<f64> {
 }
 
 /// A fit with the factor of its covariance, ready to be drawn from.
-pub(crate) struct Drawn {
+pub(crate) struct FitSampler {
     circle: OffsetCircle,
     factor: [[f64; 4]; 4],
     freedom: Option<usize>,
 }
 
-impl Drawn {
+impl FitSampler {
     fn from_fit(channel: Channel, fit: &CircleFit) -> Result<Self, Error> {
         Self::new(channel, fit.circle, fit.covariance.as_ref(), fit.counted_freedom())
     }
@@ -246,8 +246,8 @@ pub fn crossing(
     trials: usize,
     seed: u64,
 ) -> Result<CrossingSpread, Error> {
-    let left = Drawn::from_fit(Channel::Left, fits.left)?;
-    let right = Drawn::from_fit(Channel::Right, fits.right)?;
+    let left = FitSampler::from_fit(Channel::Left, fits.left)?;
+    let right = FitSampler::from_fit(Channel::Right, fits.right)?;
     let trials = check_trials(trials)?;
     let mut source = Source::seeded(seed);
     let mut found = Vec::new();
@@ -338,14 +338,14 @@ pub fn setting(
         }
     }
     let slip_deg = fits.map(|fit| fit.ring_set_u_deg(ring_setting_deg));
-    let left = Drawn::from_fit(Channel::Left, fits.left)?;
-    let right = Drawn::from_fit(Channel::Right, fits.right)?;
+    let left = FitSampler::from_fit(Channel::Left, fits.left)?;
+    let right = FitSampler::from_fit(Channel::Right, fits.right)?;
     let trials = check_trials(trials)?;
     let mut source = Source::seeded(seed);
     let mut used = Vec::with_capacity(trials);
     let (mut apart, mut away) = (Vec::with_capacity(trials), Vec::with_capacity(trials));
     for _ in 0..trials {
-        let mut at = |drawn: &Drawn, channel: Channel| {
+        let mut at = |drawn: &FitSampler, channel: Channel| {
             let circle = drawn.draw(&mut source);
             let set_deg = ring_deg[channel] + slip_deg[channel] * source.normal();
             circle.at_ring(set_deg).unwrap_or(circle.centre)

@@ -24,7 +24,7 @@ pub struct Making {
 
 /// How a bench and a hand read, standard deviations.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Hand {
+pub struct ReadingNoise {
     /// Noise of a reading, each axis, arcminutes.
     pub noise_arcmin: f64,
     /// Play of the ring, degrees: half of it to either side, by the approach.
@@ -88,7 +88,7 @@ pub fn read(
     channel: &InventedChannel,
     ring_deg: f64,
     clockwise: bool,
-    hand: &Hand,
+    hand: &ReadingNoise,
     source: &mut Source,
 ) -> Result<Reading, Error> {
     check("reading noise in arcminutes", hand.noise_arcmin)?;
@@ -116,7 +116,7 @@ pub fn read(
 pub fn locked(
     optics: &Optics,
     channel: &InventedChannel,
-    hand: &Hand,
+    hand: &ReadingNoise,
     source: &mut Source,
 ) -> Result<InventedChannel, Error> {
     check("a lock's shift in arcminutes", hand.lock_shift_arcmin)?;

@@ -3,18 +3,18 @@
 use jiff::civil::{Date, date};
 use parquet::data_type::ByteArray;
 
-use crate::columns::{Cell, Column, Described, Kind, Table};
+use crate::columns::{Cell, Column, ColumnKind, Described, Table};
 
 /// Some rows of a table.
 #[derive(Clone, Debug)]
 pub struct Buffer {
-    pub(crate) columns: Vec<Held>,
+    pub(crate) columns: Vec<ColumnBuffer>,
     rows: usize,
 }
 
 /// A column's values, and for each row whether it has one.
 #[derive(Clone, Debug)]
-pub(crate) struct Held {
+pub(crate) struct ColumnBuffer {
     pub(crate) described: Described,
     /// 1 where the row has a value, 0 where it has none.
     pub(crate) levels: Vec<i16>,
@@ -35,14 +35,14 @@ pub(crate) enum Values {
 }
 
 impl Values {
-    const fn of(kind: Kind) -> Self {
+    const fn of(kind: ColumnKind) -> Self {
         match kind {
-            Kind::Text => Self::Text(Vec::new()),
-            Kind::Number => Self::Number(Vec::new()),
-            Kind::Count => Self::Count(Vec::new()),
-            Kind::Truth => Self::Truth(Vec::new()),
-            Kind::Day => Self::Day(Vec::new()),
-            Kind::Moment => Self::Moment(Vec::new()),
+            ColumnKind::Text => Self::Text(Vec::new()),
+            ColumnKind::Number => Self::Number(Vec::new()),
+            ColumnKind::Count => Self::Count(Vec::new()),
+            ColumnKind::Truth => Self::Truth(Vec::new()),
+            ColumnKind::Day => Self::Day(Vec::new()),
+            ColumnKind::Moment => Self::Moment(Vec::new()),
         }
     }
 
@@ -86,7 +86,7 @@ impl Buffer {
     /// Of a table, without rows.
     #[must_use]
     pub fn of(table: Table) -> Self {
-        let held = |described: Described| Held {
+        let held = |described: Described| ColumnBuffer {
             described,
             levels: Vec::new(),
             values: Values::of(described.kind),

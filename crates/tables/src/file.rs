@@ -14,9 +14,9 @@ use parquet::file::serialized_reader::SerializedFileReader;
 use parquet::file::writer::SerializedFileWriter;
 use parquet::schema::types::{Type, TypePtr};
 
-use crate::buffer::{Buffer, Held, Values};
+use crate::buffer::{Buffer, ColumnBuffer, Values};
 use crate::columns::told::SCHEMA;
-use crate::columns::{Described, Kind, Table};
+use crate::columns::{ColumnKind, Described, Table};
 
 /// What made a file: its name, and its version behind that.
 pub const MADE_BY: &str = "samepoint-tables version ";
@@ -56,7 +56,7 @@ pub fn encoded(table: Table, rows: &Buffer) -> Result<Vec<u8>> {
     writer.into_inner()
 }
 
-fn written(column: &mut ColumnWriter<'_>, held: &Held) -> Result<()> {
+fn written(column: &mut ColumnWriter<'_>, held: &ColumnBuffer) -> Result<()> {
     let levels = Some(held.levels.as_slice());
     match (column, &held.values) {
         (ColumnWriter::ByteArrayColumnWriter(to), Values::Text(values)) => {
@@ -105,12 +105,12 @@ fn schema(table: Table) -> Result<TypePtr> {
 
 fn field(column: Described) -> Result<Type> {
     let (physical, logical) = match column.kind {
-        Kind::Text => (Physical::BYTE_ARRAY, Some(LogicalType::String)),
-        Kind::Number => (Physical::DOUBLE, None),
-        Kind::Count => (Physical::INT64, None),
-        Kind::Truth => (Physical::BOOLEAN, None),
-        Kind::Day => (Physical::INT32, Some(LogicalType::Date)),
-        Kind::Moment => (Physical::INT64, Some(moment())),
+        ColumnKind::Text => (Physical::BYTE_ARRAY, Some(LogicalType::String)),
+        ColumnKind::Number => (Physical::DOUBLE, None),
+        ColumnKind::Count => (Physical::INT64, None),
+        ColumnKind::Truth => (Physical::BOOLEAN, None),
+        ColumnKind::Day => (Physical::INT32, Some(LogicalType::Date)),
+        ColumnKind::Moment => (Physical::INT64, Some(moment())),
     };
     Type::primitive_type_builder(column.name, physical)
         .with_logical_type(logical)

@@ -8,7 +8,7 @@ use record::file::plain;
 use sha2::{Digest as _, Sha256};
 
 use crate::buffer::Buffers;
-use crate::session::Item;
+use crate::session::SessionItem;
 
 /// The hash of a shop's files: those in its folder and one folder below, by name, with their contents. A file that
 /// cannot be read counts by the reason.
@@ -30,7 +30,7 @@ pub fn hash_of(folder: &Path) -> String {
 /// The hash of all that a month's rows follow from: its session files with their contents, what is known of each, and
 /// the rows of what lies beside them.
 #[must_use]
-pub fn hash_of_month(shop: &str, items: &[&Item], beside: Option<&Buffers>) -> String {
+pub fn hash_of_month(shop: &str, items: &[&SessionItem], beside: Option<&Buffers>) -> String {
     let mut all = Sha256::new();
     let mut add = |part: &str| {
         all.update((part.len() as u64).to_le_bytes());

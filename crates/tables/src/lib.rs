@@ -30,5 +30,5 @@ pub mod twice;
 
 pub use columns::Table;
 pub use make::{Made, make};
-pub use refusal::Refusal;
+pub use refusal::TablesRefusal;
 pub use run::run;

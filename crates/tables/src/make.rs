@@ -10,12 +10,12 @@ use crate::buffer::{Buffer, Buffers};
 use crate::columns::Table;
 use crate::file::encoded;
 use crate::inputs;
-use crate::manifest::{Manifest, MonthWritten, Said, ShopWritten};
-use crate::output::{Changes, Output, Store};
+use crate::manifest::{Manifest, MonthWritten, SaidOfShops, ShopWritten};
+use crate::output::{Changes, Output, OutputDisk};
 use crate::parallel;
-use crate::refusal::Refusal;
-use crate::session::Item;
-use crate::shop::{self, Beside, NO_MONTH, Reversed};
+use crate::refusal::TablesRefusal;
+use crate::session::SessionItem;
+use crate::shop::{self, BesideSessions, NO_MONTH, Reversed};
 use crate::shops::NamedShop;
 use crate::twice;
 
@@ -25,7 +25,7 @@ pub struct Made {
     /// How many shops.
     pub shops: usize,
     /// What is said of them.
-    pub said: Said,
+    pub said: SaidOfShops,
     /// What became of the files.
     pub changes: Changes,
     /// How many months there are, and how many were worked out.
@@ -49,15 +49,15 @@ pub struct Months {
 /// named any more leaves.
 ///
 /// # Errors
-/// [`Refusal`].
+/// [`TablesRefusal`].
 pub fn make(
     folders: &[PathBuf],
     to: &Path,
     workers: NonZeroUsize,
-    store: &dyn Store,
-) -> Result<Made, Refusal> {
+    store: &dyn OutputDisk,
+) -> Result<Made, TablesRefusal> {
     if folders.is_empty() {
-        return Err(Refusal::Nothing);
+        return Err(TablesRefusal::Nothing);
     }
     let (shops, again) = NamedShop::all(folders)?;
     let paths: Vec<&Path> = shops.iter().map(|shop| shop.folder.as_path()).collect();
@@ -103,7 +103,7 @@ fn anew(
     written: Vec<ShopWritten>,
     mut output: Output<'_>,
     workers: NonZeroUsize,
-) -> Result<(Said, Changes, Months), Refusal> {
+) -> Result<(SaidOfShops, Changes, Months), TablesRefusal> {
     let (mut items, mut surveys) = (Vec::new(), Vec::new());
     for named in shops {
         let (of_shop, survey) = shop::items(named, workers)?;
@@ -111,16 +111,17 @@ fn anew(
         surveys.push(survey);
     }
     let twice = twice::find(&mut items);
-    let mut said = Said { notes: twice.notes, passed_over: twice.forked, ..Said::default() };
+    let mut said =
+        SaidOfShops { notes: twice.notes, passed_over: twice.forked, ..SaidOfShops::default() };
     let mut rows_of: BTreeMap<Table, usize> = BTreeMap::new();
     let (mut of_months, mut worked_out) = (Vec::new(), 0);
     for ((named, items), survey) in shops.iter().zip(&items).zip(&surveys) {
         let partition = named.partition();
         said.sessions += items.len();
         said.counting += items.iter().filter(|item| item.counts()).count();
-        let Beside { rows: mut beside, passed_over } = shop::beside(named, survey);
+        let BesideSessions { rows: mut beside, passed_over } = shop::beside(named, survey);
         said.passed_over.extend(passed_over);
-        let mut months: BTreeMap<Reversed, Vec<&Item>> = BTreeMap::new();
+        let mut months: BTreeMap<Reversed, Vec<&SessionItem>> = BTreeMap::new();
         for item in items {
             months.entry(Reversed::of(item.month())).or_default().push(item);
         }
@@ -170,10 +171,14 @@ fn anew(
     Ok((said, changes, months))
 }
 
-fn put(output: &mut Output<'_>, at: (Table, &str, &str), buffer: &Buffer) -> Result<(), Refusal> {
+fn put(
+    output: &mut Output<'_>,
+    at: (Table, &str, &str),
+    buffer: &Buffer,
+) -> Result<(), TablesRefusal> {
     let bytes = encoded(at.0, buffer).map_err(|why| {
         let path = PathBuf::from(format!("{}/{}/{}", at.0.name(), at.1, at.2));
-        Refusal::NotEncoded { path, why }
+        TablesRefusal::NotEncoded { path, why }
     })?;
     output.put(at, buffer.rows(), &bytes)
 }

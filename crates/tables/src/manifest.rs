@@ -27,7 +27,7 @@ pub struct Manifest {
     /// The files, by path.
     pub files: Vec<FileWritten>,
     /// What was said.
-    pub said: Said,
+    pub said: SaidOfShops,
 }
 
 /// A shop that tables were made of.
@@ -67,7 +67,7 @@ pub struct FileWritten {
 
 /// What a run said of the shops; the same is said again while nothing changes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Said {
+pub struct SaidOfShops {
     /// Session files, those passed over among them.
     pub sessions: usize,
     /// Of these, how many count.
@@ -99,7 +99,7 @@ impl Manifest {
             shops: Vec::new(),
             months: Vec::new(),
             files: Vec::new(),
-            said: Said::default(),
+            said: SaidOfShops::default(),
         }
     }
 

@@ -12,7 +12,7 @@ use crate::columns::Table;
 use crate::file::is_ours;
 use crate::inputs::hex;
 use crate::manifest::{FileWritten, MANIFEST, Manifest};
-use crate::refusal::Refusal;
+use crate::refusal::TablesRefusal;
 
 /// The name of the one file of a shop's month.
 pub const PART: &str = "part.parquet";
@@ -27,7 +27,7 @@ const LARGEST_MANIFEST: u64 = 1 << 30;
 const LOCK: &str = ".samepoint-tables.lock";
 
 /// What is asked of a disk; so that one can fail.
-pub trait Store {
+pub trait OutputDisk {
     /// Puts a file in place whole, or leaves what was there.
     ///
     /// # Errors
@@ -45,7 +45,7 @@ pub trait Store {
 #[derive(Clone, Copy, Debug, Default)]
 pub struct RealStore;
 
-impl Store for RealStore {
+impl OutputDisk for RealStore {
     fn put(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         let folder = path.parent().unwrap_or_else(|| Path::new("."));
         fs::create_dir_all(folder)?;
@@ -77,7 +77,7 @@ fn readable_like_others(_file: &File) -> io::Result<()> {
 /// The folder of the tables while it is written to.
 pub struct Output<'a> {
     folder: PathBuf,
-    store: &'a dyn Store,
+    store: &'a dyn OutputDisk,
     manifest: Option<Manifest>,
     /// The files of ours that lie there, by their path in it.
     found: BTreeMap<String, PathBuf>,
@@ -123,14 +123,18 @@ impl<'a> Output<'a> {
     ///
     /// # Errors
     /// All but [`Refusal::NoShop`]; nothing is written over then.
-    pub fn open(to: &Path, shops: &[&Path], store: &'a dyn Store) -> Result<Self, Refusal> {
+    pub fn open(
+        to: &Path,
+        shops: &[&Path],
+        store: &'a dyn OutputDisk,
+    ) -> Result<Self, TablesRefusal> {
         let resolved =
-            resolved(to).map_err(|why| Refusal::NotWritten { path: to.to_owned(), why })?;
+            resolved(to).map_err(|why| TablesRefusal::NotWritten { path: to.to_owned(), why })?;
         apart(to, &resolved, shops)?;
         if resolved.exists() && !resolved.is_dir() {
-            return Err(Refusal::NoFolder { to: to.to_owned() });
+            return Err(TablesRefusal::NoFolder { to: to.to_owned() });
         }
-        let failed = |why| Refusal::NotWritten { path: to.to_owned(), why };
+        let failed = |why| TablesRefusal::NotWritten { path: to.to_owned(), why };
         fs::create_dir_all(&resolved).map_err(failed)?;
         let lock = locked(&resolved, to)?;
         let mut output = Self {
@@ -159,7 +163,7 @@ impl<'a> Output<'a> {
         self.manifest.as_ref()
     }
 
-    fn read_manifest(&mut self) -> Result<(), Refusal> {
+    fn read_manifest(&mut self) -> Result<(), TablesRefusal> {
         let path = self.folder.join(MANIFEST);
         if path.symlink_metadata().is_err() {
             return Ok(());
@@ -175,12 +179,12 @@ impl<'a> Output<'a> {
         if self.manifest.is_some() || begins {
             Ok(())
         } else {
-            Err(Refusal::NotOurs { file: path })
+            Err(TablesRefusal::NotOurs { file: path })
         }
     }
 
     /// Looks at what lies where files of a table would.
-    fn look_at(&mut self, table: Table) -> Result<(), Refusal> {
+    fn look_at(&mut self, table: Table) -> Result<(), TablesRefusal> {
         let folder = self.folder.join(table.name());
         self.leads_nowhere_else(&folder)?;
         for shop in folders(&folder, "shop=") {
@@ -193,7 +197,7 @@ impl<'a> Output<'a> {
                     continue;
                 }
                 if !is_ours(&path, table) {
-                    return Err(Refusal::NotOurs { file: path });
+                    return Err(TablesRefusal::NotOurs { file: path });
                 }
                 self.found.insert(self.name_of(&path), path);
             }
@@ -202,10 +206,10 @@ impl<'a> Output<'a> {
     }
 
     /// A link in the folder may lead anywhere, into a shop too.
-    fn leads_nowhere_else(&self, folder: &Path) -> Result<(), Refusal> {
+    fn leads_nowhere_else(&self, folder: &Path) -> Result<(), TablesRefusal> {
         match folder.symlink_metadata() {
             Ok(metadata) if metadata.is_dir() => Ok(()),
-            Ok(_) => Err(Refusal::LeadsElsewhere { folder: folder.to_owned() }),
+            Ok(_) => Err(TablesRefusal::LeadsElsewhere { folder: folder.to_owned() }),
             Err(_) => Ok(()),
         }
     }
@@ -238,7 +242,7 @@ impl<'a> Output<'a> {
         (table, shop, month): (Table, &str, &str),
         rows: usize,
         bytes: &[u8],
-    ) -> Result<(), Refusal> {
+    ) -> Result<(), TablesRefusal> {
         let path = self.folder.join(table.name()).join(shop).join(month).join(PART);
         let name = self.name_of(&path);
         let sha256 = hex(&Sha256::digest(bytes));
@@ -246,7 +250,7 @@ impl<'a> Output<'a> {
             self.found.contains_key(&name) && fs::read(&path).is_ok_and(|held| held == bytes);
         if !stands {
             self.begin()?;
-            let failed = |why| Refusal::NotWritten { path: path.clone(), why };
+            let failed = |why| TablesRefusal::NotWritten { path: path.clone(), why };
             self.store.put(&path, bytes).map_err(failed)?;
             self.written += 1;
         }
@@ -285,7 +289,7 @@ impl<'a> Output<'a> {
     }
 
     /// Before the first change: what stands there is not whole from here on.
-    fn begin(&mut self) -> Result<(), Refusal> {
+    fn begin(&mut self) -> Result<(), TablesRefusal> {
         if !self.begun {
             let now = self.manifest.clone().unwrap_or_else(Manifest::begun);
             self.write_manifest(&Manifest { whole: false, ..now })?;
@@ -294,18 +298,18 @@ impl<'a> Output<'a> {
         Ok(())
     }
 
-    fn write_manifest(&self, manifest: &Manifest) -> Result<(), Refusal> {
+    fn write_manifest(&self, manifest: &Manifest) -> Result<(), TablesRefusal> {
         let path = self.folder.join(MANIFEST);
         let bytes = manifest.bytes().map_err(io::Error::other);
         let put = bytes.and_then(|bytes| self.store.put(&path, &bytes));
-        put.map_err(|why| Refusal::NotWritten { path, why })
+        put.map_err(|why| TablesRefusal::NotWritten { path, why })
     }
 
     /// Takes away what is no longer to be there, and says in the manifest what is.
     ///
     /// # Errors
     /// [`Refusal::NotWritten`].
-    pub fn finish(mut self, manifest: Manifest) -> Result<Changes, Refusal> {
+    pub fn finish(mut self, manifest: Manifest) -> Result<Changes, TablesRefusal> {
         let gone: Vec<PathBuf> = self
             .found
             .iter()
@@ -314,7 +318,7 @@ impl<'a> Output<'a> {
             .collect();
         for path in &gone {
             self.begin()?;
-            let failed = |why| Refusal::NotWritten { path: path.clone(), why };
+            let failed = |why| TablesRefusal::NotWritten { path: path.clone(), why };
             self.store.remove(path).map_err(failed)?;
             // Folders go once nothing lies in them, whoever put it there.
             let folders = path.ancestors().skip(1).take_while(|folder| *folder != self.folder);
@@ -372,30 +376,30 @@ fn resolved(path: &Path) -> io::Result<PathBuf> {
 }
 
 /// Neither lies in the other where that would do harm.
-fn apart(to: &Path, resolved: &Path, shops: &[&Path]) -> Result<(), Refusal> {
+fn apart(to: &Path, resolved: &Path, shops: &[&Path]) -> Result<(), TablesRefusal> {
     for shop in shops {
         if resolved.starts_with(shop) {
-            return Err(Refusal::InsideShop { to: to.to_owned(), shop: (*shop).to_owned() });
+            return Err(TablesRefusal::InsideShop { to: to.to_owned(), shop: (*shop).to_owned() });
         }
         let inside = Table::ALL.iter().any(|table| shop.starts_with(resolved.join(table.name())));
         if inside {
-            return Err(Refusal::ShopInside { to: to.to_owned(), shop: (*shop).to_owned() });
+            return Err(TablesRefusal::ShopInside { to: to.to_owned(), shop: (*shop).to_owned() });
         }
     }
     Ok(())
 }
 
-fn locked(folder: &Path, to: &Path) -> Result<File, Refusal> {
+fn locked(folder: &Path, to: &Path) -> Result<File, TablesRefusal> {
     let path = folder.join(LOCK);
-    let failed = |why| Refusal::NotWritten { path: path.clone(), why };
+    let failed = |why| TablesRefusal::NotWritten { path: path.clone(), why };
     // A pipe of that name would keep whoever opens it waiting.
     if path.symlink_metadata().is_ok_and(|metadata| !metadata.is_file()) {
-        return Err(Refusal::NotOurs { file: path });
+        return Err(TablesRefusal::NotOurs { file: path });
     }
     let lock =
         File::options().create(true).truncate(false).write(true).open(&path).map_err(failed)?;
     match lock.try_lock() {
-        Err(TryLockError::WouldBlock) => Err(Refusal::Busy { to: to.to_owned() }),
+        Err(TryLockError::WouldBlock) => Err(TablesRefusal::Busy { to: to.to_owned() }),
         // Some shares cannot lock: files are put in place whole all the same.
         Ok(()) | Err(TryLockError::Error(_)) => Ok(lock),
     }

@@ -7,7 +7,7 @@ use record::shown;
 
 /// What is refused; nothing was written then, but where it says so.
 #[derive(Debug, thiserror::Error)]
-pub enum Refusal {
+pub enum TablesRefusal {
     /// A folder that is no shop, or cannot be read.
     #[error("{}: {why}", shown::path(folder))]
     NoShop {

@@ -14,7 +14,7 @@ use crate::arguments::Arguments;
 use crate::columns::told::told;
 use crate::make::{Made, make};
 use crate::output::RealStore;
-use crate::refusal::Refusal;
+use crate::refusal::TablesRefusal;
 
 /// Done, with something passed over.
 const PASSED_OVER: u8 = 1;
@@ -36,7 +36,7 @@ pub fn run(
     if asked.schema {
         return answered(&told(), 0, out, err);
     }
-    let to = asked.to.ok_or(Refusal::Nothing);
+    let to = asked.to.ok_or(TablesRefusal::Nothing);
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     match to.and_then(|to| make(&asked.folders, &to, workers, &RealStore)) {
         Ok(made) => {

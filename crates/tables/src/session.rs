@@ -6,7 +6,7 @@ use record::file::{End, plain, scan};
 use record::review::{State, follows};
 use record::{
     Channel, Derived, Error, Exercise, Fact, PerChannel, Remedy, RemedyTaken, Round, SessionKind,
-    SessionSummary, ShimEffect, fold,
+    SessionSummary, ShimOutcome, fold,
 };
 
 use crate::buffer::Buffers;
@@ -16,14 +16,14 @@ use crate::columns::rounds::RoundRow;
 use crate::columns::sessions::{FileSays, SessionRow};
 use crate::columns::troubles::{TroubleOf, TroubleRow};
 use crate::columns::verdicts::{VerdictFrom, VerdictRow};
-use crate::columns::{Of, Table, readings, remedies, rounds, sessions, troubles, verdicts};
+use crate::columns::{OfSession, Table, readings, remedies, rounds, sessions, troubles, verdicts};
 
 /// The year and the month of a day; `None` of no day.
 pub type Month = Option<(i16, i8)>;
 
 /// A session's file, and what is known of it before it is read for its rows.
 #[derive(Clone, Debug)]
-pub struct Item {
+pub struct SessionItem {
     /// `sessions` or `practice`.
     pub folder: &'static str,
     /// The file.
@@ -48,7 +48,7 @@ struct ReadNow {
 }
 
 impl ReadNow {
-    fn of(item: &Item) -> Result<Self, Error> {
+    fn of(item: &SessionItem) -> Result<Self, Error> {
         let bytes = plain::open(&item.path).map_err(|why| Error::io("open", &item.path, why))?;
         let scanned = scan(&item.path, bytes)?;
         Ok(Self {
@@ -81,7 +81,7 @@ impl ReadNow {
 
 /// What a file of practice comes to; `None` where it is damaged or cannot be read.
 #[must_use]
-pub fn practised(item: &Item) -> Option<SessionSummary> {
+pub fn practised(item: &SessionItem) -> Option<SessionSummary> {
     let read = ReadNow::of(item).ok()?;
     let end_missing = match read.end {
         End::Damaged(_) => return None,
@@ -99,7 +99,7 @@ pub fn practised(item: &Item) -> Option<SessionSummary> {
     })
 }
 
-impl Item {
+impl SessionItem {
     /// The month of its last reading.
     #[must_use]
     pub fn month(&self) -> Month {
@@ -130,7 +130,7 @@ impl Item {
         let now = read.as_ref().ok();
         let header = now.and_then(|now| now.session.header.as_ref());
         let exam = |now: &ReadNow| now.exercise().is_some_and(Exercise::is_exam);
-        let of = Of {
+        let of = OfSession {
             shop,
             folder: self.folder,
             file: &self.file,
@@ -165,7 +165,7 @@ impl Item {
     fn troubles(
         &self,
         rows: &mut Buffers,
-        of: &Of<'_>,
+        of: &OfSession<'_>,
         summary: Option<&SessionSummary>,
         passed_over: Option<&str>,
     ) {
@@ -193,7 +193,7 @@ impl Item {
 }
 
 /// What a session holds besides its own row.
-fn details(rows: &mut Buffers, of: &Of<'_>, summary: &SessionSummary, now: &ReadNow) {
+fn details(rows: &mut Buffers, of: &OfSession<'_>, summary: &SessionSummary, now: &ReadNow) {
     let session = &now.session;
     let account = Derived::of(session);
     let told = !session.withholds();
@@ -220,7 +220,7 @@ fn details(rows: &mut Buffers, of: &Of<'_>, summary: &SessionSummary, now: &Read
     taken(rows, of, summary, now);
 }
 
-fn taken(rows: &mut Buffers, of: &Of<'_>, summary: &SessionSummary, now: &ReadNow) {
+fn taken(rows: &mut Buffers, of: &OfSession<'_>, summary: &SessionSummary, now: &ReadNow) {
     let columns = remedies::columns();
     let each = |round: &'_ Round| {
         round.remedies.iter().cloned().map(|one| (round.number, one)).collect::<Vec<_>>()
@@ -229,7 +229,7 @@ fn taken(rows: &mut Buffers, of: &Of<'_>, summary: &SessionSummary, now: &ReadNo
     if all.is_empty() {
         return;
     }
-    let effects = ShimEffect::all(&now.session);
+    let effects = ShimOutcome::all(&now.session);
     for (number, (seq, taken)) in &all {
         let at = usize::try_from(seq.saturating_sub(1)).unwrap_or(usize::MAX);
         for channel in about(&taken.remedy) {

@@ -11,18 +11,18 @@ use record::studies::{StudyBody, fold as fold_study};
 use record::{Axis, JournalBody, RealDisk, Shop, Survey, survey};
 
 use crate::buffer::Buffers;
-use crate::columns::checks::CheckRow;
+use crate::columns::checks::CheckReadingRow;
 use crate::columns::studies::StudyRow;
 use crate::columns::troubles::{TroubleOf, TroubleRow};
 use crate::columns::{Table, checks, studies, troubles};
 use crate::parallel;
-use crate::refusal::Refusal;
-use crate::session::{Item, Month, practised};
+use crate::refusal::TablesRefusal;
+use crate::session::{Month, SessionItem, practised};
 use crate::shops::NamedShop;
 
 /// What a shop holds besides its sessions.
 #[derive(Clone, Debug, Default)]
-pub struct Beside {
+pub struct BesideSessions {
     /// Rows of its checks, its studies and its own troubles, by month.
     pub rows: BTreeMap<Reversed, Buffers>,
     /// What was passed over, and why.
@@ -61,14 +61,17 @@ fn name_of(path: &Path) -> String {
 ///
 /// # Errors
 /// [`Refusal::NoShop`].
-pub fn items(named: &NamedShop, workers: NonZeroUsize) -> Result<(Vec<Item>, Survey), Refusal> {
-    let no_shop = |why| Refusal::NoShop { folder: named.folder.clone(), why };
+pub fn items(
+    named: &NamedShop,
+    workers: NonZeroUsize,
+) -> Result<(Vec<SessionItem>, Survey), TablesRefusal> {
+    let no_shop = |why| TablesRefusal::NoShop { folder: named.folder.clone(), why };
     let mut survey = survey(&named.folder, workers).map_err(no_shop)?;
     let mut known: BTreeMap<String, _> = std::mem::take(&mut survey.sessions)
         .into_iter()
         .map(|one| (one.file.clone(), one))
         .collect();
-    let item = |folder: &'static str, path: &Path| Item {
+    let item = |folder: &'static str, path: &Path| SessionItem {
         folder,
         path: path.to_owned(),
         file: name_of(path),
@@ -79,9 +82,9 @@ pub fn items(named: &NamedShop, workers: NonZeroUsize) -> Result<(Vec<Item>, Sur
     let mut items = Vec::new();
     for path in Shop::session_files(&named.folder).map_err(no_shop)? {
         let file = name_of(&path);
-        items.push(Item { summary: known.remove(&file), ..item("sessions", &path) });
+        items.push(SessionItem { summary: known.remove(&file), ..item("sessions", &path) });
     }
-    let mut practice: Vec<Item> = named
+    let mut practice: Vec<SessionItem> = named
         .shop
         .practice_sessions()
         .map_err(no_shop)?
@@ -99,8 +102,8 @@ pub fn items(named: &NamedShop, workers: NonZeroUsize) -> Result<(Vec<Item>, Sur
 
 /// What a shop holds besides its sessions; `survey` is of it.
 #[must_use]
-pub fn beside(named: &NamedShop, survey: &Survey) -> Beside {
-    let mut beside = Beside::default();
+pub fn beside(named: &NamedShop, survey: &Survey) -> BesideSessions {
+    let mut beside = BesideSessions::default();
     let mut said: Vec<(TroubleOf, &'static str, String, String)> = Vec::new();
     said.extend(
         survey
@@ -123,14 +126,14 @@ pub fn beside(named: &NamedShop, survey: &Survey) -> Beside {
     beside
 }
 
-type Said = Vec<(TroubleOf, &'static str, String, String)>;
+type SaidOfFiles = Vec<(TroubleOf, &'static str, String, String)>;
 
 fn month_of(time: record::Stamp) -> Month {
     let day = time.date();
     Some((day.year(), day.month()))
 }
 
-fn checked(named: &NamedShop, beside: &mut Beside) -> Said {
+fn checked(named: &NamedShop, beside: &mut BesideSessions) -> SaidOfFiles {
     let mut said = Vec::new();
     let (mut kept, unread) = named.shop.checks(&RealDisk).unwrap_or_else(|why| {
         said.push((TroubleOf::Checks, "", String::new(), why.to_string()));
@@ -155,7 +158,7 @@ fn checked(named: &NamedShop, beside: &mut Beside) -> Said {
         let outside = outside_by_reading(checks);
         let comparable: Vec<u64> = checks.comparable().map(|held| held.seq).collect();
         for reading in &checks.readings {
-            let row = CheckRow {
+            let row = CheckReadingRow {
                 shop: &named.name,
                 file: &file,
                 whole: *end == End::Clean,
@@ -197,7 +200,7 @@ fn outside_by_reading(checks: &record::checks::Checks) -> BTreeMap<u64, bool> {
     outside
 }
 
-fn studied(named: &NamedShop, beside: &mut Beside) -> Said {
+fn studied(named: &NamedShop, beside: &mut BesideSessions) -> SaidOfFiles {
     let mut said = Vec::new();
     let paths = named.shop.studies().unwrap_or_else(|why| {
         said.push((TroubleOf::Study, "", String::new(), why.to_string()));

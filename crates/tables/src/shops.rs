@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use record::Shop;
 use sha2::{Digest as _, Sha256};
 
-use crate::refusal::Refusal;
+use crate::refusal::TablesRefusal;
 
 /// Letters of a shop's name that its folder's name keeps.
 const LONGEST: usize = 40;
@@ -29,10 +29,10 @@ impl NamedShop {
     /// # Errors
     /// [`Refusal::NoShop`]: one that cannot be read keeps all from being written, so that a share that is not
     /// there does not take its tables away.
-    pub fn all(folders: &[PathBuf]) -> Result<(Vec<Self>, Vec<PathBuf>), Refusal> {
+    pub fn all(folders: &[PathBuf]) -> Result<(Vec<Self>, Vec<PathBuf>), TablesRefusal> {
         let (mut shops, mut again): (Vec<Self>, Vec<PathBuf>) = (Vec::new(), Vec::new());
         for named in folders {
-            let no_shop = |why| Refusal::NoShop { folder: named.clone(), why };
+            let no_shop = |why| TablesRefusal::NoShop { folder: named.clone(), why };
             let resolved = fs::canonicalize(named)
                 .map_err(|why| no_shop(record::Error::io("open the shop", named, why)))?;
             if shops.iter().any(|known| known.folder == resolved) {

@@ -9,11 +9,11 @@ use record::shop::survey::doubles::{Doubled, doubled_among};
 use record::shop::survey::troubles::Trouble;
 use record::shown;
 
-use crate::session::Item;
+use crate::session::SessionItem;
 
 /// Which item of which shop.
 #[derive(Clone, Copy, PartialEq, Eq)]
-struct Place {
+struct ItemPlace {
     shop: usize,
     index: usize,
 }
@@ -28,14 +28,14 @@ pub struct Twice {
 }
 
 /// Finds the sessions that several shops have, and says of each item which counts.
-pub fn find(shops: &mut [Vec<Item>]) -> Twice {
-    let real = |item: &Item| item.summary.as_ref().is_some_and(|one| !one.practice);
-    let places: Vec<Place> = shops
+pub fn find(shops: &mut [Vec<SessionItem>]) -> Twice {
+    let real = |item: &SessionItem| item.summary.as_ref().is_some_and(|one| !one.practice);
+    let places: Vec<ItemPlace> = shops
         .iter()
         .enumerate()
         .flat_map(|(shop, items)| {
             let items = items.iter().enumerate().filter(|(_, item)| real(item));
-            items.map(move |(index, _)| Place { shop, index })
+            items.map(move |(index, _)| ItemPlace { shop, index })
         })
         .collect();
     let files: Vec<_> = places
@@ -65,7 +65,7 @@ pub fn find(shops: &mut [Vec<Item>]) -> Twice {
 /// Says of an item what its files in other shops are to it.
 fn tell(
     twice: &mut Twice,
-    item: &mut Item,
+    item: &mut SessionItem,
     found: Doubled,
     elsewhere: impl Fn(usize) -> Option<String>,
 ) {
@@ -90,6 +90,6 @@ fn tell(
     }
 }
 
-fn item(shops: &[Vec<Item>], place: Place) -> Option<&Item> {
+fn item(shops: &[Vec<SessionItem>], place: ItemPlace) -> Option<&SessionItem> {
     shops.get(place.shop)?.get(place.index)
 }

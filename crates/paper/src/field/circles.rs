@@ -5,7 +5,7 @@ use core::f64::consts::TAU;
 use solver::{Channel, CircleFit, Direction, OffsetCircle};
 
 use super::{Field, plus_minus};
-use crate::scene::{ItemId, Role, Scene, Shape, Told};
+use crate::scene::{ItemId, ItemTold, Role, Scene, Shape};
 use crate::words;
 
 /// Points round a band: 2° apart.
@@ -44,9 +44,9 @@ fn circle(scene: &mut Scene, channel: Channel, fit: &CircleFit) {
         ItemId::Circle(channel),
         role,
         Shape::Circle { centre, radius_arcmin },
-        Told::new(format!("{channel} circle"), numbers),
+        ItemTold::new(format!("{channel} circle"), numbers),
     );
-    let told = Told::new(format!("centre of the {channel} circle"), words::direction(centre));
+    let told = ItemTold::new(format!("centre of the {channel} circle"), words::direction(centre));
     let shape = Shape::Marker { at: centre };
     scene.push(ItemId::Centre(channel), Role::Centre(channel), shape, told);
 }

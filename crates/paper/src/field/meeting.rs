@@ -3,7 +3,7 @@
 use solver::{Channel, CircleFit, CrossingPoint, Direction, PerChannel, Setting, SettingKind};
 
 use super::Field;
-use crate::scene::{Anchor, ItemId, Role, Scene, Shape, Told};
+use crate::scene::{Anchor, ItemId, ItemTold, Role, Scene, Shape};
 use crate::words;
 
 /// Points round an ellipse: 5° of its parameter apart.
@@ -55,7 +55,7 @@ fn crossings(scene: &mut Scene, field: &Field<'_>) {
     }
 }
 
-fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> Told {
+fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> ItemTold {
     let what = match (here, rank) {
         (true, _) => "meet here",
         (false, 0) => "the nearer crossing",
@@ -79,7 +79,7 @@ fn told(rank: u8, here: bool, crossing: &CrossingPoint) -> Told {
         words::direction(crossing.point),
         words::arcmin(crossing.boresight_arcmin)
     );
-    Told::new(what.to_owned(), numbers)
+    ItemTold::new(what.to_owned(), numbers)
 }
 
 fn ellipse(scene: &mut Scene, rank: u8, crossing: &CrossingPoint) {
@@ -90,7 +90,7 @@ fn ellipse(scene: &mut Scene, rank: u8, crossing: &CrossingPoint) {
         words::arcmin_fine(ellipse.semi_minor_arcmin),
     );
     let shape = Shape::Line { points: ellipse.path(ELLIPSE_POINTS), closed: true };
-    let told = Told::new("95 % ellipse of the crossing".to_owned(), numbers);
+    let told = ItemTold::new("95 % ellipse of the crossing".to_owned(), numbers);
     scene.push(ItemId::Ellipse(rank), Role::Ellipse, shape, told);
 }
 
@@ -121,10 +121,10 @@ fn trial(scene: &mut Scene, setting: &Setting) {
     }
 }
 
-fn set_there(setting: &Setting, channel: Channel, name: String) -> Told {
+fn set_there(setting: &Setting, channel: Channel, name: String) -> ItemTold {
     let ring = setting.ring_deg[channel]
         .map_or_else(String::new, |deg| format!(", ring {}", words::degrees_short(deg)));
-    Told::new(name, format!("{}{ring}", words::direction(setting.points[channel])))
+    ItemTold::new(name, format!("{}{ring}", words::direction(setting.points[channel])))
 }
 
 /// Words stand away from the other crosshair.

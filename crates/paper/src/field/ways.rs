@@ -6,7 +6,7 @@ use solver::swing::{SwingRange, swung};
 use solver::{Channel, PerChannel, Setting};
 
 use super::Field;
-use crate::scene::{ItemId, Role, Scene, Shape, SwingEnd, Told};
+use crate::scene::{ItemId, ItemTold, Role, Scene, Shape, SwingEnd};
 use crate::words;
 
 /// Paths are drawn with a point at least every 2°.
@@ -50,7 +50,7 @@ fn way(scene: &mut Scene, channel: Channel, field: &Field<'_>) {
     }
     if let Some(at) = field.now[channel] {
         let name = format!("the {channel} crosshair is here now");
-        let told = Told::new(name, words::direction(at));
+        let told = ItemTold::new(name, words::direction(at));
         scene.push(ItemId::Now(channel), Role::Now(channel), Shape::Marker { at }, told);
     }
 }
@@ -87,7 +87,7 @@ fn swing(scene: &mut Scene, setting: &Setting, range: SwingRange) {
             let at = swung(setting.points, swing_deg)[channel];
             let by = words::degrees_short(swing_deg);
             let name = format!("the {channel} channel with the pods swung by {by}");
-            let told = Told::new(name, words::direction(at));
+            let told = ItemTold::new(name, words::direction(at));
             let id = ItemId::SwingEnd(channel, end);
             scene.push(id, Role::Swing(channel), Shape::Marker { at }, told);
         }

@@ -5,7 +5,7 @@ use core::f64::consts::FRAC_PI_4;
 use solver::{Channel, Direction, Window};
 
 use super::Field;
-use crate::scene::{Anchor, ItemId, Role, Scene, Shape, Told};
+use crate::scene::{Anchor, ItemId, ItemTold, Role, Scene, Shape};
 use crate::words;
 
 pub(super) fn limit_and_boresight(scene: &mut Scene, field: &Field<'_>) {
@@ -89,7 +89,7 @@ pub(super) fn draw(scene: &mut Scene, field: &Field<'_>) {
             words::arcmin_fine(guard.x_arcmin),
             words::arcmin_fine(guard.y_arcmin)
         );
-        let told = Told::new("guard band".to_owned(), numbers);
+        let told = ItemTold::new("guard band".to_owned(), numbers);
         scene.push(ItemId::Guard, Role::Guard, rectangle(low, high), told);
     }
 }

@@ -15,7 +15,7 @@ use crate::marks;
 use crate::palette::Colour;
 use crate::parts::PartRole;
 use crate::png::{PngError, png_of};
-use crate::report::pdf::{About, date_time, pdf};
+use crate::report::pdf::{DocumentInfo, date_time, pdf};
 use crate::report::standing::loud;
 use crate::report::wrap;
 use crate::svg::{SvgHead, svg_of};
@@ -53,7 +53,8 @@ pub fn label(account: &Account, due: Option<Date>) -> UnitLabel {
     let letters = Letters::load();
     let on_label = OnLabel::of(account);
     let says = says(account, &on_label, due);
-    let mut writer = Lines { letters: &letters, ink: Vec::new(), down_pt: 3.2, said: Vec::new() };
+    let mut writer =
+        LabelLines { letters: &letters, ink: Vec::new(), down_pt: 3.2, said: Vec::new() };
     let whole = rectangle([0.0; 2], size_pt());
     let ground = Ink::Path { points: whole, closed: true, pen: Pen::fill(Colour::WHITE) };
     writer.ink.push(Ink::Name("label".to_owned()));
@@ -94,7 +95,7 @@ impl UnitLabel {
     /// [`Error::NotWritten`].
     pub fn pdf(&self) -> Result<Vec<u8>, Error> {
         let letters = Letters::load();
-        let about = About {
+        let about = DocumentInfo {
             title: self.title(),
             program: self.program.clone(),
             producer: marks::LABEL_PRODUCER,
@@ -225,14 +226,14 @@ fn says(account: &Account, on_label: &OnLabel, due: Option<Date>) -> Vec<LabelLi
 }
 
 /// Lines one under the other.
-struct Lines<'a> {
+struct LabelLines<'a> {
     letters: &'a Letters,
     ink: Vec<Ink>,
     down_pt: f64,
     said: Vec<String>,
 }
 
-impl Lines<'_> {
+impl LabelLines<'_> {
     fn line(&mut self, line: &LabelLine, width_pt: f64) {
         let text = shown::one_line(&line.text);
         let text: String = text.chars().take(400).collect();

@@ -8,7 +8,7 @@ use super::faces::DrawnFace;
 
 /// A piece of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Run {
+pub(super) struct TextRun {
     /// Its bytes.
     pub(super) of: Range<usize>,
     pub(super) face: DrawnFace,
@@ -24,7 +24,7 @@ pub(super) fn is_of_right_to_left(character: char) -> bool {
 
 /// The runs of a line from left to right (the Unicode bidirectional algorithm, UAX 9, in a line that itself runs from
 /// left to right, so that figures stand as they are read). `face_of` says what a character is drawn from.
-pub(super) fn runs(text: &str, face_of: impl Fn(char) -> DrawnFace) -> Vec<Run> {
+pub(super) fn runs(text: &str, face_of: impl Fn(char) -> DrawnFace) -> Vec<TextRun> {
     let whole = BidiInfo::new(text, Some(Level::ltr()));
     let mut runs = Vec::new();
     for paragraph in &whole.paragraphs {
@@ -47,8 +47,8 @@ fn of_one_face(
     piece: Range<usize>,
     right_to_left: bool,
     face_of: impl Fn(char) -> DrawnFace,
-) -> Vec<Run> {
-    let mut runs: Vec<Run> = Vec::new();
+) -> Vec<TextRun> {
+    let mut runs: Vec<TextRun> = Vec::new();
     let start = piece.start;
     for (at, c) in text.get(piece).unwrap_or_default().char_indices() {
         let of = start + at..start + at + c.len_utf8();
@@ -57,7 +57,7 @@ fn of_one_face(
             Some(run) if bidi_class(c) == BidiClass::NSM || run.face == face_of(c) => {
                 run.of.end = of.end;
             }
-            _ => runs.push(Run { of, face: face_of(c), right_to_left }),
+            _ => runs.push(TextRun { of, face: face_of(c), right_to_left }),
         }
     }
     runs

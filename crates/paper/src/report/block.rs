@@ -4,7 +4,7 @@ use super::wrap::{LINE_LETTERS, ended_lines, lines, shortened, widest_word_pt};
 use crate::ink::{Align, Ink, Pen};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
-use crate::parts::{Part, PartRole};
+use crate::parts::{InkPart, PartRole};
 
 /// Lines stand this many times their size apart.
 const LEADING: f64 = 1.32;
@@ -127,7 +127,7 @@ impl Block {
         let part = letters.part(PartRole::Picture { alt });
         let mut all = vec![Ink::Part(part)];
         all.extend(ink);
-        all.push(Ink::Part(Part::DECORATION));
+        all.push(Ink::Part(InkPart::DECORATION));
         Self(vec![Band { height_pt, ink: all }])
     }
 
@@ -136,7 +136,7 @@ impl Block {
     pub(super) fn repeated(mut self) -> Self {
         for ink in self.0.iter_mut().flat_map(|band| &mut band.ink) {
             if let Ink::Part(part) = ink {
-                *part = Part::DECORATION;
+                *part = InkPart::DECORATION;
             }
         }
         self
@@ -168,7 +168,7 @@ impl Block {
         width_pt: f64,
         look: TextLook,
         right_pt: f64,
-        part: Part,
+        part: InkPart,
     ) {
         if self.0.is_empty() {
             self.0.push(Band::default());
@@ -220,7 +220,7 @@ pub(super) fn paragraph_of(
     text: &str,
     width_pt: f64,
     look: TextLook,
-    part: &Part,
+    part: &InkPart,
 ) -> Block {
     let bands = ended_lines(letters, text, look.face, look.size_pt, width_pt)
         .into_iter()

@@ -2,16 +2,16 @@
 //! it holds, whose it is, and the chain it can be found in.
 
 use record::calibrations::told::{map_words, with_half_width};
-use record::calibrations::{Arrows, CalibrationReview, Outcome};
+use record::calibrations::{Arrows, CalibrationOutcome, CalibrationReview};
 use record::review::State;
 use record::{PerChannel, shown};
 use solver::Channel;
 use solver::direction::Direction;
 
 use super::block::{Block, Rank, TextLook, paragraph};
-use super::flow::{Flow, Running};
+use super::flow::{Flow, RunningHead};
 use super::letterhead::ShopHead;
-use super::table::{Table, figures, words};
+use super::table::{ReportTable, figures, words};
 use super::{PaperSize, pdf};
 use crate::error::Error;
 use crate::ink::{Align, Ink, PagePoint, Pen};
@@ -83,13 +83,13 @@ pub fn calibration_sheet(
         flow.paragraph(line, TextLook::SMALL);
     }
     flow.tell_numbers();
-    let running = Running {
+    let running = RunningHead {
         title,
         issue: String::new(),
         foot: format!("Last line of the calibration {}", review.last_line),
     };
     let pages = flow.finish(&running);
-    let about = pdf::About {
+    let about = pdf::DocumentInfo {
         title: running.title,
         program: means
             .journal
@@ -150,11 +150,11 @@ fn said(review: &CalibrationReview, file: &str) -> Vec<String> {
     said
 }
 
-type Outcomes = PerChannel<Result<Outcome, record::calibrations::CalibrationGap>>;
+type Outcomes = PerChannel<Result<CalibrationOutcome, record::calibrations::CalibrationGap>>;
 
 /// Every number with its 95 % half width.
 fn numbers(review: &CalibrationReview, outcomes: &Outcomes, flow: &mut Flow<'_>) {
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("channel", 10.0),
         figures("turn, degrees", 16.0),
         figures("x, ′ per division", 17.0),
@@ -163,7 +163,7 @@ fn numbers(review: &CalibrationReview, outcomes: &Outcomes, flow: &mut Flow<'_>)
         figures("boresight y, divisions", 20.0),
     ]);
     for (channel, outcome) in outcomes.iter() {
-        let Ok(Outcome { found, .. }) = outcome else { continue };
+        let Ok(CalibrationOutcome { found, .. }) = outcome else { continue };
         let widths = found.half_widths_95();
         let [x, y] = found.arcmin_per_division;
         let [zero_x, zero_y] = found.boresight_divisions;
@@ -195,7 +195,7 @@ fn numbers(review: &CalibrationReview, outcomes: &Outcomes, flow: &mut Flow<'_>)
 /// Deviation by deviation.
 fn residuals(outcomes: &Outcomes, flow: &mut Flow<'_>) {
     flow.heading("Residuals: where the map puts what was read, less where it is known to be");
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("channel", 9.0),
         figures("no.", 5.0),
         words("known deviation x, y", 33.0),
@@ -206,7 +206,7 @@ fn residuals(outcomes: &Outcomes, flow: &mut Flow<'_>) {
         figures("by the others", 12.0),
     ]);
     for (channel, outcome) in outcomes.iter() {
-        let Ok(Outcome { found, known }) = outcome else { continue };
+        let Ok(CalibrationOutcome { found, known }) = outcome else { continue };
         for ((place, known), residual) in known.iter().enumerate().zip(&found.residuals) {
             let Some(residual) = residual else { continue };
             let left_out = residual.left_out.map(Direction::boresight_arcmin);

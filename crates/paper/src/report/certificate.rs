@@ -8,7 +8,7 @@ use record::{Account, same_hand};
 use super::block::TextLook;
 use super::flow::Flow;
 use super::glossary::told;
-use super::table::{Table, figures, words};
+use super::table::{ReportTable, figures, words};
 use crate::palette::Colour;
 use crate::words::{capital, number};
 
@@ -44,7 +44,7 @@ pub(super) fn page(account: &Account, flow: &mut Flow<'_>) {
     }
     flow.gap(4.0);
     let mut table =
-        Table::new(vec![words("part", 14.0), figures("points", 12.0), words("why", 74.0)]);
+        ReportTable::new(vec![words("part", 14.0), figures("points", 12.0), words("why", 74.0)]);
     for one in &score.parts {
         let points = format!("{} of {}", number(one.weight * one.earned, 0), number(one.weight, 0));
         table.row([one.part.word().to_owned(), points, one.words.clone()]);

@@ -9,13 +9,13 @@ use solver::{Channel, PerChannel};
 use super::block::{
     Block, Rank, TextLook, cut_pair, cut_paragraph, label_room_pt, pair, paragraph,
 };
-use super::first_picture::{PLOT_PT, Shown, beside_picture};
+use super::first_picture::{PLOT_PT, PlotRoom, beside_picture};
 use super::flow::Flow;
 use super::letterhead::ShopHead;
 use super::looking;
 use super::standing::{loud, marks, sentences};
-use super::table::{Ruled, Table, words};
-use super::who::{Pair, station_pairs, unit_pairs};
+use super::table::{ReportTable, Ruled, words};
+use super::who::{LabelledText, station_pairs, unit_pairs};
 use super::wording;
 use crate::cautions::CAUTIONS;
 use crate::glossary::{AS_FOUND, AS_LEFT, Plainly, meaning};
@@ -56,27 +56,27 @@ const CUTS: [Cut; 5] = [
 ];
 
 /// What the page says, before anything has a place.
-struct Says<'a> {
+struct PageSays<'a> {
     account: &'a Account,
     head: ShopHead<'a>,
     verdict: Vec<(String, TextLook)>,
-    unit: Vec<Pair>,
-    station: Vec<Pair>,
-    table: Table,
+    unit: Vec<LabelledText>,
+    station: Vec<LabelledText>,
+    table: ReportTable,
     beside: Vec<(String, Vec<String>)>,
     own_caution: String,
 }
 
 /// Blocks of the page, and what they do not say whole.
-struct Made {
+struct MadePage {
     above: Block,
     below: Block,
-    shown: Shown,
+    shown: PlotRoom,
     after: Block,
     overleaf: Vec<(String, String)>,
 }
 
-impl Made {
+impl MadePage {
     fn height_pt(&self) -> f64 {
         let blocks = [&self.above, &self.below, &self.after].map(Block::height_pt);
         blocks.iter().sum::<f64>() + self.shown.height_pt()
@@ -86,7 +86,7 @@ impl Made {
 /// Fills the first page; whether the next one is begun, with what is not whole on the first.
 pub(super) fn page(account: &Account, head: ShopHead<'_>, flow: &mut Flow<'_>) -> bool {
     let mut plainly = Plainly::default();
-    let says = Says {
+    let says = PageSays {
         account,
         head,
         verdict: verdict(account, &mut plainly),
@@ -126,7 +126,7 @@ pub(super) fn page(account: &Account, head: ShopHead<'_>, flow: &mut Flow<'_>) -
 }
 
 /// The page with the largest plot that it holds, cut so much.
-fn fitting<'a>(says: &Says<'a>, cut: Cut, flow: &Flow<'_>) -> Option<Made> {
+fn fitting<'a>(says: &PageSays<'a>, cut: Cut, flow: &Flow<'_>) -> Option<MadePage> {
     let left_pt = flow.left_pt();
     let held = |plot_pt| {
         let made = says.made(cut, plot_pt, None, flow);
@@ -156,9 +156,9 @@ fn overleaf(said: &[(String, String)], flow: &mut Flow<'_>) {
     flow.gap(2.0 * GAP_PT);
 }
 
-impl Says<'_> {
+impl PageSays<'_> {
     /// The page cut so much, with a plot of a side; of the verdict what a height holds, where one is given.
-    fn made(&self, cut: Cut, plot_pt: f64, said_pt: Option<f64>, flow: &Flow<'_>) -> Made {
+    fn made(&self, cut: Cut, plot_pt: f64, said_pt: Option<f64>, flow: &Flow<'_>) -> MadePage {
         let mut overleaf = Vec::new();
         let head = self.head(cut, flow, &mut overleaf);
         let said = match said_pt {
@@ -167,7 +167,7 @@ impl Says<'_> {
         };
         let who = self.who_and_where(cut, flow, &mut overleaf);
         let table = self.table(cut, flow, &mut overleaf);
-        let shown = Shown::new(self.account, &self.beside, plot_pt, cut.lines, flow);
+        let shown = PlotRoom::new(self.account, &self.beside, plot_pt, cut.lines, flow);
         overleaf.extend(shown.cut.iter().cloned());
         let mut after = Block::gap(6.0).then(cautions(flow));
         if !self.own_caution.is_empty() {
@@ -183,7 +183,7 @@ impl Says<'_> {
             (true, false) => paragraph(flow.letters(), POINTER, flow.width_pt(), TextLook::QUIET),
             _ => Block::default(),
         };
-        Made {
+        MadePage {
             above: head.then(said).then(pointer).then(Block::gap(GAP_PT)),
             below: who.then(Block::gap(4.0)).then(table).then(Block::gap(8.0)),
             shown,
@@ -379,7 +379,7 @@ fn rule_sentence(account: &Account, conclusion: &Conclusion) -> String {
 fn pairs(
     flow: &Flow<'_>,
     width_pt: f64,
-    pairs: &[Pair],
+    pairs: &[LabelledText],
     most_lines: usize,
     overleaf: &mut Vec<(String, String)>,
 ) -> Block {
@@ -398,11 +398,12 @@ fn pairs(
     })
 }
 
-fn came_and_leaves(account: &Account, plainly: &mut Plainly) -> Table {
+fn came_and_leaves(account: &Account, plainly: &mut Plainly) -> ReportTable {
     let found = record::as_found(&account.session);
     let left = account.conclusion.as_ref().ok().and_then(|conclusion| conclusion.measured.as_ref());
     let no = || "not measured".to_owned();
-    let mut table = Table::new(vec![words("", 0.26), words(AS_FOUND, 0.37), words(AS_LEFT, 0.37)]);
+    let mut table =
+        ReportTable::new(vec![words("", 0.26), words(AS_FOUND, 0.37), words(AS_LEFT, 0.37)]);
     for column in &mut table.columns {
         column.look = TextLook::BODY;
     }

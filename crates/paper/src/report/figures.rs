@@ -1,6 +1,6 @@
 //! Numbers, times and limits as the report says them.
 
-use record::{Stamp, Window};
+use record::{NamedWindow, Stamp};
 
 use crate::words::{arcmin, number};
 
@@ -18,7 +18,7 @@ pub(super) fn with_95(value: f64, u: Option<f64>, unit: &str) -> String {
 }
 
 /// A window's limits in a sentence.
-pub(super) fn limits(window: &Window) -> String {
+pub(super) fn limits(window: &NamedWindow) -> String {
     let limits = &window.limits;
     let boresight = limits.boresight_arcmin().map_or_else(String::new, |limit| {
         format!("; both may point {} from boresight", arcmin(limit))

@@ -22,7 +22,7 @@ const BETWEEN_PT: f64 = 16.0;
 pub(super) const PLOT_PT: [f64; 4] = [218.0, 200.0, 182.0, 164.0];
 
 /// The plot's room on a page, before it is drawn.
-pub(super) struct Shown {
+pub(super) struct PlotRoom {
     plot_pt: f64,
     /// The key under a plot of differences.
     under: Block,
@@ -32,7 +32,7 @@ pub(super) struct Shown {
     pub(super) cut: Vec<(String, String)>,
 }
 
-impl Shown {
+impl PlotRoom {
     /// With a plot of a side, and what is said of it in paragraphs of at most so many lines.
     pub(super) fn new(
         account: &Account,

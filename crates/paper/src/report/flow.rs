@@ -2,12 +2,12 @@
 
 use super::block::{Band, Block, Rank, TextLook, moved, paragraph};
 use super::size::PaperSize;
-use super::table::{Column, Ruled, Table};
+use super::table::{ReportColumn, ReportTable, Ruled};
 use super::wrap::shortened;
 use crate::ink::{Align, Ink, Pen, rectangle};
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
-use crate::parts::Part;
+use crate::parts::InkPart;
 
 /// Left and right margin.
 const SIDE_PT: f64 = 48.0;
@@ -32,7 +32,7 @@ pub(super) struct Flow<'a> {
 }
 
 /// What every page says of itself.
-pub(super) struct Running {
+pub(super) struct RunningHead {
     /// What the report is about.
     pub(super) title: String,
     /// Its number and the day it is issued; empty where it has none.
@@ -167,12 +167,16 @@ impl<'a> Flow<'a> {
     }
 
     /// A table, its head said again on each page.
-    pub(super) fn table(&mut self, table: Table) {
+    pub(super) fn table(&mut self, table: ReportTable) {
         self.rows(&table.columns, table.rows);
     }
 
     /// The same of rows that are made as they are placed.
-    pub(super) fn rows(&mut self, columns: &[Column], rows: impl IntoIterator<Item = Vec<String>>) {
+    pub(super) fn rows(
+        &mut self,
+        columns: &[ReportColumn],
+        rows: impl IntoIterator<Item = Vec<String>>,
+    ) {
         let ruled = Ruled::new(columns, self.letters, self.width_pt());
         let mut lines = rows.into_iter().map(|row| ruled.line(row)).peekable();
         let Some(first) = lines.peek() else { return };
@@ -202,7 +206,7 @@ impl<'a> Flow<'a> {
     }
 
     /// The pages, each with its head and foot.
-    pub(super) fn finish(self, running: &Running) -> Vec<Vec<Ink>> {
+    pub(super) fn finish(self, running: &RunningHead) -> Vec<Vec<Ink>> {
         let [width_pt, height_pt] = self.paper.size_pt();
         let count = self.pages.len();
         let (from, to) = (SIDE_PT, width_pt - SIDE_PT);
@@ -231,7 +235,7 @@ impl<'a> Flow<'a> {
         let mut pages = self.pages;
         for (index, page) in pages.iter_mut().enumerate() {
             let number = format!("{issue}page {} of {count}", index + 1);
-            page.push(Ink::Part(Part::DECORATION));
+            page.push(Ink::Part(InkPart::DECORATION));
             page.push(words([from, 30.0], title.clone(), Face::Plain, Align::Left));
             page.push(words([to, 30.0], number, Face::Plain, Align::Right));
             page.push(line(35.0));

@@ -49,7 +49,7 @@ use crate::error::Error;
 use crate::letters::Letters;
 use crate::marks;
 pub use calibration::calibration_sheet;
-use flow::{Flow, Running};
+use flow::{Flow, RunningHead};
 pub use letterhead::{HeadShown, ShopHead};
 pub use month::month_report;
 pub use plot::{caption, session_scene};
@@ -114,7 +114,7 @@ pub fn report_with(
     );
     flow.tell_numbers();
     let unit = account.session.unit().map_or("no unit named", |unit| unit.name.as_str());
-    let running = Running {
+    let running = RunningHead {
         title: title(unit),
         issue: format!("report {}, issued {issued}", number::of(account)),
         foot: format!("Last line of the session {}", account.last_hash),
@@ -126,7 +126,7 @@ pub fn report_with(
         let name = named().unwrap_or_else(|| "session.samepoint".to_owned());
         pdf::Attached { name, bytes, told }
     });
-    let about = pdf::About {
+    let about = pdf::DocumentInfo {
         title: running.title,
         program: account.header().map_or_else(String::new, |header| header.program.clone()),
         producer: marks::PDF_PRODUCER,

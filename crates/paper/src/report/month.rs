@@ -9,8 +9,8 @@ use record::shop::survey::period::Period;
 use record::{SessionSummary, Stamp, Survey, shown};
 
 use super::block::TextLook;
-use super::flow::{Flow, Running};
-use super::table::{Table, figures, words};
+use super::flow::{Flow, RunningHead};
+use super::table::{ReportTable, figures, words};
 use super::{PaperSize, pdf};
 use crate::error::Error;
 use crate::letters::Letters;
@@ -55,7 +55,7 @@ pub fn month_report(
     flow.tell_numbers();
     let foot =
         format!("Worked out on {} from the shop’s files, which it does not change.", drawn.date());
-    let running = Running { title, issue: String::new(), foot };
+    let running = RunningHead { title, issue: String::new(), foot };
     let id = [
         running.title.clone(),
         running.foot.clone(),
@@ -63,7 +63,7 @@ pub fn month_report(
         told.of.sessions.iter().map(|session| session.file.as_str()).collect::<Vec<_>>().join("\n"),
     ];
     let pages = flow.finish(&running);
-    let about = pdf::About {
+    let about = pdf::DocumentInfo {
         title: running.title,
         program: format!("samepoint {}", env!("CARGO_PKG_VERSION")),
         producer: marks::MONTH_PRODUCER,
@@ -94,7 +94,7 @@ fn verdicts(told: &PeriodTold, flow: &mut Flow<'_>) {
         flow.paragraph("No session was read in this time.", TextLook::BODY);
         return;
     }
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("verdict", 24.0),
         figures("sessions", 16.0),
         figures("signed, in force", 20.0),
@@ -122,7 +122,7 @@ fn first_pass(told: &PeriodTold, flow: &mut Flow<'_>) {
         return;
     };
     flow.paragraph(&rate.words(), TextLook::BODY);
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("housing", 34.0),
         figures("units", 14.0),
         figures("passed first", 16.0),
@@ -159,7 +159,7 @@ fn failed(told: &PeriodTold, flow: &mut Flow<'_>) {
     if told.failed.by.is_empty() {
         return;
     }
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("unit", 14.0),
         words("read on", 13.0),
         words("housing", 16.0),

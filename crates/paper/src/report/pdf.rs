@@ -31,7 +31,7 @@ use crate::palette::Colour;
 const QUARTER: f64 = 0.552_284_749_830_793_6;
 
 /// What a document says of itself to programs.
-pub(crate) struct About {
+pub(crate) struct DocumentInfo {
     pub(crate) title: String,
     pub(crate) program: String,
     /// Who put it together: by it the program knows its own files.
@@ -59,7 +59,7 @@ pub(crate) fn pdf(
     pages: &[Vec<Ink>],
     size_pt: [f64; 2],
     letters: &Letters,
-    about: About,
+    about: DocumentInfo,
 ) -> Result<Vec<u8>, Error> {
     let not_written = |what: String| Error::NotWritten { what };
     // PDF/A-3a and PDF/UA-1: made to be kept, with the file it was drawn from, and told in order to whoever hears it.

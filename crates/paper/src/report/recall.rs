@@ -10,8 +10,8 @@ use solver::{Channel, PerChannel};
 
 use super::block::TextLook;
 use super::by_hand;
-use super::flow::{Flow, Running};
-use super::table::{Table, words};
+use super::flow::{Flow, RunningHead};
+use super::table::{ReportTable, words};
 use super::{PaperSize, pdf};
 use crate::error::Error;
 use crate::letters::Letters;
@@ -65,7 +65,7 @@ pub fn recall_list(
         ],
     );
     flow.tell_numbers();
-    let running = Running {
+    let running = RunningHead {
         title,
         issue: String::new(),
         foot: format!(
@@ -81,7 +81,7 @@ pub fn recall_list(
     let program = format!("samepoint {}", env!("CARGO_PKG_VERSION"));
     let producer = marks::RECALL_PRODUCER;
     let made = Some(pdf::date(drawn));
-    let about = pdf::About { title: running.title, program, producer, id, made, from: None };
+    let about = pdf::DocumentInfo { title: running.title, program, producer, id, made, from: None };
     pdf::pdf(&pages, paper.size_pt(), &letters, about)
 }
 
@@ -137,7 +137,7 @@ fn of_spell(survey: &Survey, spell: &Spell, flow: &mut Flow<'_>) {
     }
     // What weighs most comes first; else as the files are named.
     left.sort_by_key(|(_, recall)| !recall.changes());
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("unit", 12.0),
         words("session", 16.0),
         words("read on", 10.5),

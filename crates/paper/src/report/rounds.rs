@@ -2,7 +2,8 @@
 //! beside what was measured.
 
 use record::fact::{
-    Prediction, PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen, SettingSource,
+    PredictionBasis, Purpose, Remedy, RemedyTaken, Seen, SettingChosen, SettingSource,
+    ShownPrediction,
 };
 use record::{Account, Differences, Entry, Round, RoundAccount, Value, remedies};
 use solver::error::told;
@@ -14,7 +15,7 @@ use super::clock_face;
 use super::figures::{moment, with_95};
 use super::flow::Flow;
 use super::plot::solution;
-use super::table::{Table, figures, words};
+use super::table::{ReportTable, figures, words};
 use crate::palette::Colour;
 use crate::words::{
     arcmin, counted, equally_near, listed, meeting_sentence, number, percent, push_number, ring,
@@ -62,7 +63,7 @@ fn solved(round: &RoundAccount, flow: &mut Flow<'_>) {
 }
 
 fn circles(round: &RoundAccount, found: &Solution, flow: &mut Flow<'_>) {
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("", 5.0),
         figures("centre x ′", 10.0),
         figures("centre y ′", 10.0),
@@ -168,7 +169,7 @@ fn covariance(channel: Channel, fit: &CircleFit) -> String {
 
 fn crossings(found: &Solution, flow: &mut Flow<'_>) {
     let Some(meeting) = &found.meeting else { return };
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("crossing points", 10.0),
         figures("x ′", 8.0),
         figures("y ′", 8.0),
@@ -360,8 +361,8 @@ fn faces(account: &Account, remedy: &Remedy, flow: &mut Flow<'_>) {
 }
 
 /// Prediction beside what the next round measured.
-fn beside(prediction: &Prediction, measured: Option<&Solution>) -> Table {
-    let mut table = Table::new(vec![
+fn beside(prediction: &ShownPrediction, measured: Option<&Solution>) -> ReportTable {
+    let mut table = ReportTable::new(vec![
         words("prediction beside measurement", 22.0),
         figures("predicted", 14.0),
         figures("measured", 14.0),

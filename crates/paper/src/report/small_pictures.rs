@@ -3,7 +3,7 @@
 //! Files are read elsewhere: [`small_pictures_of`] says which are wanted, and [`SmallPicture`] brings each, or why it
 //! cannot be shown, which is told in words.
 
-use record::fact::{Crosshair, Frame, Purpose, Seen};
+use record::fact::{Frame, NotedCrosshair, Purpose, Seen};
 use record::review::read_again::NotRead;
 use record::shop::PictureFound;
 use record::{Account, Entry, Fact, Position};
@@ -67,15 +67,15 @@ pub fn small_pictures_of(account: &Account) -> Vec<&Fact<Frame>> {
     wanted(account).into_iter().map(|wanted| wanted.frame).collect()
 }
 
-struct Wanted<'a> {
+struct WantedPicture<'a> {
     position: Position,
     entry: &'a Entry,
     frame: &'a Fact<Frame>,
 }
 
-fn wanted(account: &Account) -> Vec<Wanted<'_>> {
+fn wanted(account: &Account) -> Vec<WantedPicture<'_>> {
     let session = &account.session;
-    let mut all: Vec<Wanted<'_>> = Vec::new();
+    let mut all: Vec<WantedPicture<'_>> = Vec::new();
     let entries = session.round().into_iter().flat_map(record::Round::in_use);
     for entry in entries.filter(|entry| entry.reading.purpose == Purpose::Confirm) {
         let frame = session.frames.iter().rev().find(|said| said.body.reading == entry.seq);
@@ -83,7 +83,7 @@ fn wanted(account: &Account) -> Vec<Wanted<'_>> {
         let position = Position::of(entry, session);
         let channel = entry.reading.channel();
         all.retain(|other| other.position != position || other.entry.reading.channel() != channel);
-        all.push(Wanted { position, entry, frame });
+        all.push(WantedPicture { position, entry, frame });
     }
     all
 }
@@ -128,7 +128,7 @@ pub(super) fn add(account: &Account, pictures: &[SmallPicture], flow: &mut Flow<
 }
 
 fn cell(
-    wanted: &Wanted<'_>,
+    wanted: &WantedPicture<'_>,
     small: &Small,
     caption: String,
     letters: &Letters,
@@ -178,7 +178,7 @@ fn marks([x, y]: [f64; 2], colour: Colour) -> impl Iterator<Item = Ink> {
     })
 }
 
-impl Wanted<'_> {
+impl WantedPicture<'_> {
     /// Which reading's it is.
     fn of(&self) -> String {
         let entry = self.entry;
@@ -221,7 +221,7 @@ impl Wanted<'_> {
     }
 }
 
-fn crosshairs(all: &[Crosshair]) -> String {
+fn crosshairs(all: &[NotedCrosshair]) -> String {
     let places: Vec<String> =
         all.iter().map(|one| format!("{:.1}, {:.1}", one.px[0], one.px[1])).collect();
     match places.len() {

@@ -1,7 +1,7 @@
 //! The pages for the specialist: all that the verdict rests on, by whom and when.
 
 use record::conclusion::number_in_words;
-use record::fact::{DayKind, DayNote, Note, Number, Picture};
+use record::fact::{DayKind, DayNote, Note, NotedPicture, Number};
 use record::{Account, AnswerKind, Chain, Conclusion, Fact, Follows, Session, Signature, Stamp};
 use solver::decision::Judgement;
 use solver::error::told;
@@ -12,7 +12,7 @@ use super::flow::Flow;
 use super::rounds;
 use super::small_pictures::{self, SmallPicture};
 use super::standing::loud;
-use super::table::{Table, figures, words};
+use super::table::{ReportTable, figures, words};
 use super::{glossary, looking, wording};
 use crate::words::{counted_s, number, sentence};
 
@@ -128,7 +128,7 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
     }
     flow.gap(3.0);
     let mut table =
-        Table::new(vec![words("number", 30.0), figures("value", 16.0), words("", 30.0)]);
+        ReportTable::new(vec![words("number", 30.0), figures("value", 16.0), words("", 30.0)]);
     for worked_out in numbers {
         let (name, unit) = number_in_words(&worked_out.name);
         table.row([name, told(worked_out.value), unit.to_owned()]);
@@ -138,7 +138,7 @@ fn decision(account: &Account, flow: &mut Flow<'_>) {
 
 /// Each position's misalignment with its chances; the covariances follow as numbers.
 fn probabilities(conclusion: &Conclusion, flow: &mut Flow<'_>) {
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("position", 16.0),
         figures("readings L, R", 9.0),
         figures("misalignment ′", 14.0),
@@ -233,7 +233,7 @@ fn received(session: &Session, flow: &mut Flow<'_>) {
     }
 }
 
-fn picture(said: &Fact<Picture>, flow: &mut Flow<'_>) {
+fn picture(said: &Fact<NotedPicture>, flow: &mut Flow<'_>) {
     let picture = &said.body;
     let text = format!(
         "{} {}: picture “{}”, {}.{}",
@@ -311,7 +311,7 @@ fn hands(session: &Session, flow: &mut Flow<'_>) {
         return;
     }
     flow.heading("Hands and times");
-    let mut table = Table::new(vec![
+    let mut table = ReportTable::new(vec![
         words("hand", 10.0),
         words("from", 24.0),
         words("to", 24.0),

@@ -2,7 +2,7 @@
 
 use record::review::{COUNTERSIGNED_LINE_GONE, OUTDATED};
 use record::{
-    Account, AnswerKind, Chain, Follows, MarkKind, Remark, SessionKind, Signature, Verdict,
+    Account, AnswerKind, Chain, FileMarkKind, Follows, Remark, SessionKind, Signature, Verdict,
 };
 
 use super::figures::moment;
@@ -21,11 +21,11 @@ pub(crate) fn marks(account: &Account) -> Vec<String> {
     }
     for mark in account.session.marks() {
         marks.push(match mark {
-            MarkKind::EndSetAside => "A MISSING END WAS SET ASIDE",
-            MarkKind::ContinuedInPart => "CONTINUED IN PART",
-            MarkKind::BegunBeside => "BEGUN BESIDE ANOTHER FILE",
-            MarkKind::Salvaged => "SALVAGED FROM A DAMAGED FILE",
-            MarkKind::LinesLost | MarkKind::LostToo => "LINES LOST",
+            FileMarkKind::EndSetAside => "A MISSING END WAS SET ASIDE",
+            FileMarkKind::ContinuedInPart => "CONTINUED IN PART",
+            FileMarkKind::BegunBeside => "BEGUN BESIDE ANOTHER FILE",
+            FileMarkKind::Salvaged => "SALVAGED FROM A DAMAGED FILE",
+            FileMarkKind::LinesLost | FileMarkKind::LostToo => "LINES LOST",
         });
     }
     if account.beside_contradicts() {

@@ -7,7 +7,7 @@ use super::wrap::{is_one_line, widest_word_pt};
 use crate::ink::Align;
 use crate::letters::{Face, Letters};
 use crate::palette::Colour;
-use crate::parts::{CellPlace, Part, PartRole};
+use crate::parts::{CellPlace, InkPart, PartRole};
 
 /// Room between columns.
 const BETWEEN_PT: f64 = 6.0;
@@ -17,7 +17,7 @@ const NOT_TIGHT_PT: f64 = 0.1;
 
 /// A column.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Column {
+pub(super) struct ReportColumn {
     pub(super) head: &'static str,
     /// Its part of the width.
     pub(super) share: f64,
@@ -26,23 +26,23 @@ pub(super) struct Column {
 
 /// A table.
 #[derive(Clone, Debug)]
-pub(super) struct Table {
-    pub(super) columns: Vec<Column>,
+pub(super) struct ReportTable {
+    pub(super) columns: Vec<ReportColumn>,
     pub(super) rows: Vec<Vec<String>>,
 }
 
 /// Words in a table.
-pub(super) const fn words(head: &'static str, share: f64) -> Column {
-    Column { head, share, look: TextLook::SMALL }
+pub(super) const fn words(head: &'static str, share: f64) -> ReportColumn {
+    ReportColumn { head, share, look: TextLook::SMALL }
 }
 
 /// Figures in a table, right-aligned and all of one width.
-pub(super) const fn figures(head: &'static str, share: f64) -> Column {
-    Column { head, share, look: TextLook::FIGURE }
+pub(super) const fn figures(head: &'static str, share: f64) -> ReportColumn {
+    ReportColumn { head, share, look: TextLook::FIGURE }
 }
 
-impl Table {
-    pub(super) const fn new(columns: Vec<Column>) -> Self {
+impl ReportTable {
+    pub(super) const fn new(columns: Vec<ReportColumn>) -> Self {
         Self { columns, rows: Vec::new() }
     }
 
@@ -56,7 +56,7 @@ pub(super) struct Ruled<'a> {
     letters: &'a Letters,
     width_pt: f64,
     /// Each with its left edge and its width, points.
-    columns: Vec<(Column, f64, f64)>,
+    columns: Vec<(ReportColumn, f64, f64)>,
     /// Which table of the document it is, and how many rows were made.
     number: u32,
     rows: Cell<u32>,
@@ -66,14 +66,14 @@ pub(super) struct Ruled<'a> {
 const ROWS_TOLD: u32 = 1000;
 
 impl<'a> Ruled<'a> {
-    pub(super) fn new(columns: &[Column], letters: &'a Letters, width_pt: f64) -> Self {
+    pub(super) fn new(columns: &[ReportColumn], letters: &'a Letters, width_pt: f64) -> Self {
         let all: f64 = columns.iter().map(|column| column.share).sum();
         let room_pt = width_pt - BETWEEN_PT * (columns.len().max(1) - 1) as f64;
         // No head is broken inside a word: its column takes what it needs, and the others share the rest.
-        let need_pt = |column: &Column| {
+        let need_pt = |column: &ReportColumn| {
             widest_word_pt(letters, column.head, Face::Plain, column.look.size_pt) + NOT_TIGHT_PT
         };
-        let narrow = |column: &Column| need_pt(column) > room_pt * column.share / all;
+        let narrow = |column: &ReportColumn| need_pt(column) > room_pt * column.share / all;
         let (taken_pt, taken) = columns
             .iter()
             .filter(|column| narrow(column))
@@ -126,7 +126,7 @@ impl<'a> Ruled<'a> {
         line.above(1.0)
     }
 
-    fn part(&self, row: u32, column: u32, heads: bool) -> Part {
+    fn part(&self, row: u32, column: u32, heads: bool) -> InkPart {
         self.letters.part(PartRole::Cell(CellPlace { table: self.number, row, column, heads }))
     }
 
@@ -136,7 +136,7 @@ impl<'a> Ruled<'a> {
         text: String,
         look: TextLook,
         (left_pt, column_pt): (f64, f64),
-        part: Part,
+        part: InkPart,
     ) {
         // An empty cell is a cell all the same, or those after it would be told under other heads.
         if text.is_empty() {

@@ -13,7 +13,7 @@ use krilla::tagging::{
 };
 
 use crate::ink::Ink;
-use crate::parts::{CellPlace, Part, PartRole};
+use crate::parts::{CellPlace, InkPart, PartRole};
 
 /// A document made to be kept holds no longer string (ISO 19005-3, 6.1.13: 32 767 bytes).
 const LONGEST_TOLD: usize = 8_000;
@@ -30,18 +30,18 @@ pub(super) struct Tags {
 /// What stands in the document itself.
 enum Top {
     Part { role: PartRole, pieces: Vec<Identifier>, words: String, page: usize, at: Point },
-    Table(BTreeMap<u32, BTreeMap<u32, Cell>>),
+    Table(BTreeMap<u32, BTreeMap<u32, TaggedCell>>),
 }
 
 #[derive(Default)]
-struct Cell {
+struct TaggedCell {
     heads: bool,
     pieces: Vec<Identifier>,
 }
 
 /// What a run of ink on a page is told as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Run {
+enum InkRun {
     Decoration,
     Part(u32),
 }
@@ -50,16 +50,16 @@ enum Run {
 pub(super) struct PageTags<'a> {
     tags: &'a mut Tags,
     page: usize,
-    part: &'a Part,
-    run: Option<Run>,
+    part: &'a InkPart,
+    run: Option<InkRun>,
 }
 
 impl Tags {
     pub(super) const fn page(&mut self, page: usize) -> PageTags<'_> {
-        PageTags { tags: self, page, part: &Part::DECORATION, run: None }
+        PageTags { tags: self, page, part: &InkPart::DECORATION, run: None }
     }
 
-    fn add(&mut self, part: &Part, piece: Identifier, page: usize, at: Point) {
+    fn add(&mut self, part: &InkPart, piece: Identifier, page: usize, at: Point) {
         if let PartRole::Cell(CellPlace { table, row, column, heads }) = part.role {
             let next = self.tops.len();
             let index = *self.tables.entry(table).or_insert(next);
@@ -84,7 +84,7 @@ impl Tags {
         }
     }
 
-    fn hear(&mut self, part: &Part, text: &str) {
+    fn hear(&mut self, part: &InkPart, text: &str) {
         let heading = matches!(part.role, PartRole::Title | PartRole::Heading);
         let Some(index) = self.parts.get(&part.number).filter(|_| heading) else { return };
         if let Some(Top::Part { words, .. }) = self.tops.get_mut(*index) {
@@ -127,7 +127,7 @@ fn heading(level: u16, words: &str) -> TagGroup {
     TagGroup::new(Tag::Hn(level, Some(words.to_owned())))
 }
 
-fn table(rows: BTreeMap<u32, BTreeMap<u32, Cell>>) -> TagGroup {
+fn table(rows: BTreeMap<u32, BTreeMap<u32, TaggedCell>>) -> TagGroup {
     let mut table = TagGroup::new(Tag::Table);
     for cells in rows.into_values() {
         let mut row = TagGroup::new(Tag::TR);
@@ -160,25 +160,25 @@ impl<'a> PageTags<'a> {
         }
         let run = match (&self.part.role, ink) {
             (_, Ink::Name(_)) => return false,
-            (PartRole::Picture { .. }, _) => Run::Part(self.part.number),
-            (PartRole::Decoration, _) => Run::Decoration,
-            (_, Ink::Words { .. }) => Run::Part(self.part.number),
-            _ => Run::Decoration,
+            (PartRole::Picture { .. }, _) => InkRun::Part(self.part.number),
+            (PartRole::Decoration, _) => InkRun::Decoration,
+            (_, Ink::Words { .. }) => InkRun::Part(self.part.number),
+            _ => InkRun::Decoration,
         };
         if self.run != Some(run) {
             self.end(surface);
             let tag = match run {
-                Run::Decoration => {
+                InkRun::Decoration => {
                     ContentTag::Artifact(Artifact::with_kind(ArtifactType::PaginationOther))
                 }
-                Run::Part(_) if matches!(ink, Ink::Words { .. }) => {
+                InkRun::Part(_) if matches!(ink, Ink::Words { .. }) => {
                     ContentTag::Span(SpanTag::empty())
                 }
-                Run::Part(_) => ContentTag::Other,
+                InkRun::Part(_) => ContentTag::Other,
             };
             let piece = surface.start_tagged(tag);
             self.run = Some(run);
-            if let Run::Part(_) = run {
+            if let InkRun::Part(_) = run {
                 let at = match ink {
                     Ink::Words { at: [x, y], size_pt, .. } => {
                         Point::from_xy(*x as f32, (*y - *size_pt) as f32)
@@ -188,7 +188,7 @@ impl<'a> PageTags<'a> {
                 self.tags.add(self.part, piece, self.page, at);
             }
         }
-        if let (Run::Part(_), Ink::Words { text, .. }) = (run, ink) {
+        if let (InkRun::Part(_), Ink::Words { text, .. }) = (run, ink) {
             self.tags.hear(self.part, text);
         }
         true

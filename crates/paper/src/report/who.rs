@@ -9,9 +9,9 @@ use super::figures::moment;
 use super::plot::day;
 
 /// A label and what it says.
-pub(super) type Pair = (&'static str, String);
+pub(super) type LabelledText = (&'static str, String);
 
-pub(super) fn unit_pairs(session: &Session) -> Vec<Pair> {
+pub(super) fn unit_pairs(session: &Session) -> Vec<LabelledText> {
     let mut rows = Vec::new();
     if let Some(unit) = session.unit() {
         rows.push(("Unit", unit.name.clone()));
@@ -42,7 +42,7 @@ fn sides(unit: &Unit, part: impl Fn(&Unit, Channel) -> String) -> String {
     said.collect::<Vec<_>>().join(", ")
 }
 
-pub(super) fn station_pairs(session: &Session) -> Vec<Pair> {
+pub(super) fn station_pairs(session: &Session) -> Vec<LabelledText> {
     let Some(station) = session.station() else {
         return vec![("Station", "none was named: readings were taken as arcminutes".to_owned())];
     };

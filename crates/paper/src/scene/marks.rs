@@ -4,7 +4,7 @@
 use solver::{Channel, CircleFit, Direction, PerChannel, Reading};
 
 use super::ids::{ItemId, Role};
-use super::{Item, Shape, Told};
+use super::{Item, ItemTold, Shape};
 use crate::words;
 
 /// A reading to draw.
@@ -169,7 +169,7 @@ impl Marked<'_> {
 
     /// What it is, and its numbers.
     #[must_use]
-    pub fn told(&self) -> Told {
+    pub fn told(&self) -> ItemTold {
         let ReadingMark { channel, number, reading, kind, .. } = *self.mark;
         if let Some((pull, times)) = self.residual {
             return format!(
@@ -196,7 +196,7 @@ impl Marked<'_> {
         });
         let at = words::direction(reading.direction);
         let name = format!("{channel} reading {number}{kind}");
-        Told::new(name, format!("{ring}{at}{left_over}"))
+        ItemTold::new(name, format!("{ring}{at}{left_over}"))
     }
 
     /// All of it.

@@ -41,19 +41,19 @@ pub struct Item {
     /// Where it is.
     pub shape: Shape,
     /// What it is, and its numbers.
-    pub told: Told,
+    pub told: ItemTold,
 }
 
 /// What is told of an item: nothing of words that stand beside one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Told {
+pub struct ItemTold {
     /// What it is, without its numbers.
     pub name: String,
     /// Its numbers with their units; empty where the name says all.
     pub numbers: String,
 }
 
-impl Told {
+impl ItemTold {
     /// What an item is, and its numbers.
     #[must_use]
     pub const fn new(name: String, numbers: String) -> Self {
@@ -70,7 +70,7 @@ impl Told {
     }
 }
 
-impl From<String> for Told {
+impl From<String> for ItemTold {
     /// Where the name says all.
     fn from(name: String) -> Self {
         Self::new(name, String::new())
@@ -199,7 +199,7 @@ impl Scene {
     }
 
     /// Adds an item on top of the others.
-    pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, told: impl Into<Told>) {
+    pub(crate) fn push(&mut self, id: ItemId, role: Role, shape: Shape, told: impl Into<ItemTold>) {
         self.plain.push(Item { id, role, shape, told: told.into() });
     }
 

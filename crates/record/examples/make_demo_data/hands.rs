@@ -1,13 +1,13 @@
 //! Whose initials the invented shop knows: who signs, who answers, who learns, who left.
 
 use jiff::civil::{Date, date};
-use record::{Hand, Role};
+use record::{Hand, HandRole};
 
-use Role::{Supervisor, Technician, Trainee};
+use HandRole::{Supervisor, Technician, Trainee};
 
 /// Everybody who is listed. Nobody has a key: a private one would have to lie beside it.
 pub(crate) fn listed() -> Vec<Hand> {
-    let hand = |initials: &str, roles: &[Role], from: Date, note: &str| Hand {
+    let hand = |initials: &str, roles: &[HandRole], from: Date, note: &str| Hand {
         initials: initials.into(),
         name: String::new(),
         roles: roles.to_vec(),

@@ -1,8 +1,8 @@
 //! What the invented shop keeps: stations, tolerance windows, housings, units.
 
 use record::{
-    Adjustment, Calibration, DailyCheck, Error, Eyepiece, Graticule, Hinge, Housing, ReadingUnit,
-    RingNumbering, Rule, Seat, ShimEnds, Station, StationMap, Tube, TubeKind, Unit, Window,
+    Adjustment, Calibration, DailyCheck, Error, Eyepiece, Graticule, Hinge, Housing, NamedWindow,
+    ReadingUnit, RingNumbering, Rule, Seat, ShimEnds, Station, StationMap, Tube, TubeKind, Unit,
 };
 use solver::angle::arcmin_from_prism_dioptre;
 use solver::{PerChannel, Spread};
@@ -71,9 +71,9 @@ fn window(
     source: &str,
     limits: (f64, f64, f64, Option<f64>),
     note: &str,
-) -> Result<Window, Error> {
+) -> Result<NamedWindow, Error> {
     let (convergence, divergence, dipvergence, boresight) = limits;
-    Ok(Window {
+    Ok(NamedWindow {
         name: name.into(),
         source: source.into(),
         limits: solver::Window::new(convergence, divergence, dipvergence, boresight)?,
@@ -84,7 +84,7 @@ fn window(
 }
 
 /// The shop's own window, used in its sessions.
-pub(crate) fn shop_window() -> Result<Window, Error> {
+pub(crate) fn shop_window() -> Result<NamedWindow, Error> {
     window(
         "Shop window",
         "Invented for the demo: the box of 'Binoculars, apparent field' with a boresight limit added",
@@ -95,7 +95,7 @@ pub(crate) fn shop_window() -> Result<Window, Error> {
 
 /// Windows with a published source. They were made for other instruments; whether one suits a
 /// given viewer is for the shop to say.
-pub(crate) fn published_windows() -> Result<Vec<Window>, Error> {
+pub(crate) fn published_windows() -> Result<Vec<NamedWindow>, Error> {
     let convert = arcmin_from_prism_dioptre;
     Ok(vec![
         window(

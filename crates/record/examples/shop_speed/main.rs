@@ -19,7 +19,7 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 use std::{env, fs, thread};
 
-use record::shop::survey::{Looking, SurveyCache, survey_by};
+use record::shop::survey::{SurveyCache, SurveyOptions, survey_by};
 use record::{By, survey};
 
 const SESSIONS: u64 = 10_000;
@@ -53,7 +53,7 @@ fn main() -> Result<ExitCode, Box<dyn Error>> {
     let kept = tempfile::tempdir()?;
     let cache = SurveyCache::new(kept.path().to_owned(), "measured".to_owned());
     let open = |what: &str| -> Result<Duration, Box<dyn Error>> {
-        let looking = Looking { cache: Some(&cache), ..Looking::whole(workers) };
+        let looking = SurveyOptions { cache: Some(&cache), ..SurveyOptions::whole(workers) };
         let began = Instant::now();
         let all = survey_by(shop.path(), &looking)?.unwrap_or_default();
         let took = began.elapsed();

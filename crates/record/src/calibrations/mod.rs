@@ -30,7 +30,7 @@ use crate::number::Typed;
 
 pub use crate::journal::fold::fold;
 pub use fold::{Calibrating, KnownShown, ReadingOf};
-pub use outcome::{Arrows, CalibrationGap, Outcome};
+pub use outcome::{Arrows, CalibrationGap, CalibrationOutcome};
 pub use reviewed::{CalibrationReview, review_calibration};
 pub use signed::{CalibrationSigned, SignedMap};
 pub use source::FoundBy;

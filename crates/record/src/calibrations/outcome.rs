@@ -52,7 +52,7 @@ impl fmt::Display for CalibrationGap {
 
 /// What follows for one channel: the map, and the deviations its residuals belong to, in their order.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Outcome {
+pub struct CalibrationOutcome {
     /// The map.
     pub found: FoundMap,
     /// The deviations.
@@ -64,7 +64,7 @@ impl Calibrating {
     ///
     /// # Errors
     /// What is missing.
-    pub fn outcome(&self, channel: Channel) -> Result<Outcome, CalibrationGap> {
+    pub fn outcome(&self, channel: Channel) -> Result<CalibrationOutcome, CalibrationGap> {
         let [x, y] = self.flips[channel];
         let seen =
             |falls: Option<bool>, axis| falls.ok_or(CalibrationGap::NotLookedAt(channel, axis));
@@ -90,7 +90,7 @@ impl Calibrating {
             scales: if each_axis { Scales::Each } else { Scales::One },
         };
         let found = find_map(&problem).map_err(|gap| CalibrationGap::Map(channel, gap))?;
-        Ok(Outcome { found, known })
+        Ok(CalibrationOutcome { found, known })
     }
 
     /// The numbers that follow, to be signed.
@@ -160,7 +160,7 @@ pub struct Arrows {
     pub each: Vec<[[f64; 2]; 2]>,
 }
 
-impl Outcome {
+impl CalibrationOutcome {
     /// The residuals of the deviations that were read.
     #[must_use]
     pub fn arrows(&self) -> Arrows {

@@ -36,7 +36,7 @@ pub struct SignedMap {
 texts!(CalibrationSigned { program; maps, common_u_arcmin });
 
 /// A number that can be compared: its name with unit, and its value.
-type Named = (String, f64);
+type NamedNumber = (String, f64);
 
 impl CalibrationSigned {
     pub(super) fn check(&self) -> Result<(), Error> {
@@ -81,7 +81,7 @@ impl CalibrationSigned {
         self.differences(&there, words)
     }
 
-    fn named(&self) -> Vec<Named> {
+    fn named(&self) -> Vec<NamedNumber> {
         let mut named = Vec::new();
         for (channel, signed) in self.maps.iter() {
             let StationMap {
@@ -108,7 +108,7 @@ impl CalibrationSigned {
     }
 }
 
-fn differ(here: &[Named], there: &[Named], [says, is]: [&str; 2]) -> Vec<String> {
+fn differ(here: &[NamedNumber], there: &[NamedNumber], [says, is]: [&str; 2]) -> Vec<String> {
     let pairs = here.iter().zip(there);
     let differing = pairs.filter(|((_, a), (_, b))| {
         let allowed = (SAME_SHARE * a.abs().max(b.abs())).max(SAME_NEAR_NOTHING);

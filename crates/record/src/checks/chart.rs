@@ -4,7 +4,7 @@
 use core::fmt;
 
 use jiff::civil::Date;
-use solver::upkeep::check_standard::{Limits, ewma};
+use solver::upkeep::check_standard::{ControlLimits, ewma};
 
 use super::limits::{CheckDay, PointLimits};
 use super::{CheckPoint, Checks};
@@ -46,10 +46,10 @@ pub struct BrokenLimit {
     /// What was found, arcminutes.
     pub found: f64,
     /// The limits it should keep.
-    pub limits: Limits,
+    pub limits: ControlLimits,
     /// Of a day's value: how many days the limits are from, and where the next day of a sound station may
     /// lie, if what was found lies there.
-    pub may_be_chance: Option<(usize, Limits)>,
+    pub may_be_chance: Option<(usize, ControlLimits)>,
 }
 
 /// Which limit was broken.
@@ -70,7 +70,7 @@ pub enum LimitRule {
 impl fmt::Display for BrokenLimit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { point, axis, rule, found, limits, may_be_chance } = self;
-        let Limits { low, centre, high } = limits;
+        let ControlLimits { low, centre, high } = limits;
         write!(f, "{point}, {axis}: ")?;
         let text = match rule {
             LimitRule::Value => format!("reads {found:.2}′, outside {low:.2}′ to {high:.2}′"),
@@ -89,7 +89,7 @@ impl fmt::Display for BrokenLimit {
             ),
         };
         f.write_str(&with_true_minus(&text))?;
-        let Some((days, Limits { low, high, .. })) = may_be_chance else { return Ok(()) };
+        let Some((days, ControlLimits { low, high, .. })) = may_be_chance else { return Ok(()) };
         let text = format!(
             " (from {days} days: the next day of a sound station lies within {low:.2}′ to {high:.2}′)"
         );
@@ -130,7 +130,7 @@ impl Checks {
                 let baseline = self.days_from(point, &decided.body.from);
                 let accepted = self.accepted(point, axis);
                 let limits = PointLimits::drawn(&decided.body, &baseline, axis, accepted).ok()?;
-                let Limits { centre, .. } = limits.value;
+                let ControlLimits { centre, .. } = limits.value;
                 let (weight, factor) = (decided.body.weight, decided.body.factor);
                 let before = |day: &&CheckDay| day.readings.last() < Some(&decided.seq);
                 let first = days.iter().filter(before).count();
@@ -172,7 +172,7 @@ impl Checks {
 
 fn findings(point: CheckPoint, axis: Axis, day: &ChartedDay) -> Vec<BrokenLimit> {
     let Some(limits) = &day.limits else { return Vec::new() };
-    let up_to = |high: f64| Limits { low: 0.0, centre: 0.0, high };
+    let up_to = |high: f64| ControlLimits { low: 0.0, centre: 0.0, high };
     let comparable = limits.scatter.filter(|(_, each)| *each == day.readings.len());
     [
         (LimitRule::Value, Some(day.value), Some(limits.value)),

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use solver::Direction;
-use solver::upkeep::check_standard::{ControlChart, Limits, ewma, precision};
+use solver::upkeep::check_standard::{ControlChart, ControlLimits, ewma, precision};
 
 use super::{CheckLimits, SpreadFrom};
 use crate::axis::Axis;
@@ -29,23 +29,23 @@ pub struct CheckDay {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PointLimits {
     /// For a day's value.
-    pub value: Limits,
+    pub value: ControlLimits,
     /// For the difference from the day before; the upper edge is what counts.
-    pub step: Limits,
+    pub step: ControlLimits,
     /// For the moving average.
-    pub average: Limits,
+    pub average: ControlLimits,
     /// For the standard deviation within a day, and how many readings such a day has; `None` where the
     /// baseline's days were not all read equally often, at least twice.
     pub scatter: Option<(f64, usize)>,
     /// For a day's value, round the accepted value, where that is known.
-    pub accepted: Option<Limits>,
+    pub accepted: Option<ControlLimits>,
     /// Standard deviation of a day's value.
     pub sigma: f64,
     /// How many days they are drawn from.
     pub days: usize,
     /// Where the next day's value of a sound station lies with the same confidence, since the limits are
     /// known only as well as so many days tell.
-    pub next: Limits,
+    pub next: ControlLimits,
 }
 
 impl PointLimits {
@@ -69,7 +69,7 @@ impl PointLimits {
         let average = ewma(&[], limits.weight, value.centre, sigma, limits.factor)?.limits;
         let around = |(centre, u): (f64, f64)| {
             let reach = limits.factor * sigma.hypot(u);
-            Limits { low: centre - reach, centre, high: centre + reach }
+            ControlLimits { low: centre - reach, centre, high: centre + reach }
         };
         Ok(Self {
             value,

@@ -12,7 +12,7 @@ use super::position::Position;
 use crate::fact::Verdict;
 use crate::figures::counted_s;
 use crate::station::Station;
-use crate::window::{Rule, Window};
+use crate::window::{NamedWindow, Rule};
 
 /// Readings of each channel from which their own scatter can be seen.
 const FOR_SCATTER: usize = 3;
@@ -80,7 +80,7 @@ impl Measured {
         at: &Counted<'_>,
         circumstances: &Circumstances,
         station: Option<&Station>,
-        window: &Window,
+        window: &NamedWindow,
     ) -> Result<Option<Self>, NoConclusion> {
         let stated_sigma_arcmin = station.and_then(|station| station.spread.sigma_arcmin);
         let confirmation = Confirmation {

@@ -34,7 +34,7 @@ pub use looking::{FarPoint, far_point, looking_tests};
 pub use measured::{Measured, Outlook};
 pub use method::Method;
 pub use numbers::number_in_words;
-pub use on_circle::{OnCircle, OnCircleWay, Readings, on_circles};
+pub use on_circle::{OnCircle, OnCircleWay, WhichReadings, on_circles};
 pub use position::Position;
 
 /// A verdict and what it rests on.

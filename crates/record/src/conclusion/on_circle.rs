@@ -30,7 +30,7 @@ pub const SEATING_U_ARCMIN: f64 = 0.5;
 
 /// Which readings of a channel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Readings {
+pub enum WhichReadings {
     /// With the lock noted as open.
     LockOpen,
     /// With the lock tight, or not noted.
@@ -39,7 +39,7 @@ pub enum Readings {
     Reseated,
 }
 
-impl Readings {
+impl WhichReadings {
     const EVERY: [Self; 3] = [Self::LockOpen, Self::LockTight, Self::Reseated];
 
     /// It in words, to go after “readings”.
@@ -81,7 +81,7 @@ pub struct OnCircle {
     /// Whose.
     pub channel: Channel,
     /// Which of them.
-    pub readings: Readings,
+    pub readings: WhichReadings,
     /// Which way.
     pub way: OnCircleWay,
     /// How many.
@@ -107,14 +107,14 @@ pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
     let Some(problem) = session.problem_as_read(round.id) else { return Vec::new() };
     let mut found = Vec::new();
     for channel in Channel::BOTH {
-        let confirmed = Confirmed::of(session, round, channel);
+        let confirmed = ConfirmedChannel::of(session, round, channel);
         let logged = &problem.readings[channel];
         if confirmed.is_empty() || logged.is_empty() {
             continue;
         }
         let fit = solver::fit::fit_circle(channel, logged, problem.spread, problem.sense[channel]);
         let Ok(fit) = fit else { continue };
-        for readings in Readings::EVERY {
+        for readings in WhichReadings::EVERY {
             let points = confirmed.points(readings);
             let departure = fit.departure_across(&points, readings.moved_u_arcmin());
             found.extend(departure.map(|departure| {
@@ -139,28 +139,28 @@ pub fn on_circles(session: &Session, round: &Round) -> Vec<OnCircle> {
 }
 
 /// A round's confirm readings in the order read, each with what it was taken under.
-pub(crate) fn confirm_readings(round: &Round) -> impl Iterator<Item = (&Entry, Readings)> {
+pub(crate) fn confirm_readings(round: &Round) -> impl Iterator<Item = (&Entry, WhichReadings)> {
     let mut reseated = false;
     round.taken_for(Purpose::Confirm).map(move |entry| {
         // Whichever channel was read first after it: the whole unit was taken off.
         reseated |= entry.reading.reseated;
         let readings = match entry.reading.lock {
-            _ if reseated => Readings::Reseated,
-            Some(Lock::Before) => Readings::LockOpen,
-            Some(Lock::After) | None => Readings::LockTight,
+            _ if reseated => WhichReadings::Reseated,
+            Some(Lock::Before) => WhichReadings::LockOpen,
+            Some(Lock::After) | None => WhichReadings::LockTight,
         };
         (entry, readings)
     })
 }
 
 /// One channel's confirm readings where the unit was set up, since its ring was last logged.
-struct Confirmed<'a> {
+struct ConfirmedChannel<'a> {
     channel: Channel,
-    read: Vec<(&'a Entry, Readings)>,
+    read: Vec<(&'a Entry, WhichReadings)>,
     since: Seq,
 }
 
-impl<'a> Confirmed<'a> {
+impl<'a> ConfirmedChannel<'a> {
     fn of(session: &Session, round: &'a Round, channel: Channel) -> Self {
         let logged = round.of(channel, Purpose::Log).next_back();
         let since = logged.map_or(round.id, |entry| entry.seq);
@@ -177,11 +177,11 @@ impl<'a> Confirmed<'a> {
         self.read.is_empty()
     }
 
-    fn of_group(&self, readings: Readings) -> impl Iterator<Item = &'a Entry> + '_ {
+    fn of_group(&self, readings: WhichReadings) -> impl Iterator<Item = &'a Entry> + '_ {
         self.read.iter().filter(move |(_, of)| *of == readings).map(|(entry, _)| *entry)
     }
 
-    fn points(&self, readings: Readings) -> Vec<Direction> {
+    fn points(&self, readings: WhichReadings) -> Vec<Direction> {
         let entries = self.of_group(readings);
         entries.filter_map(|entry| entry.direction(self.channel)).map(|(_, point)| point).collect()
     }
@@ -189,7 +189,7 @@ impl<'a> Confirmed<'a> {
     /// The last readings with the lock open at one ring angle, along the circle.
     fn along(&self, session: &Session, round: &Round, fit: &CircleFit) -> Option<OnCircle> {
         let open: Vec<(&Entry, f64, Direction)> = self
-            .of_group(Readings::LockOpen)
+            .of_group(WhichReadings::LockOpen)
             .filter_map(|entry| {
                 let (ring_deg, point) = entry.direction(self.channel)?;
                 Some((entry, ring_deg.or_else(|| self.chosen_deg(round, entry.seq))?, point))
@@ -219,7 +219,7 @@ impl<'a> Confirmed<'a> {
         let departure = fit.departure_along(&points, ring_deg, setting_u_deg)?;
         Some(OnCircle {
             channel: self.channel,
-            readings: Readings::LockOpen,
+            readings: WhichReadings::LockOpen,
             way: OnCircleWay::Along,
             count: points.len(),
             departure,

@@ -70,7 +70,7 @@ pub struct Frame {
     /// Who found the crosshair in it.
     pub read: FrameRead,
     /// Where: one crosshair for a channel's direction; left, then right for a difference.
-    pub crosshairs: Vec<Crosshair>,
+    pub crosshairs: Vec<NotedCrosshair>,
 }
 
 /// Who found the crosshair in a picture.
@@ -95,7 +95,7 @@ impl FrameRead {
 
 /// A crosshair in a picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Crosshair {
+pub struct NotedCrosshair {
     /// Where, pixels.
     pub px: [f64; 2],
     /// Its covariance xx, xy, yy, pixels²; `None` where a hand did not say.

@@ -15,7 +15,7 @@ pub(super) const OWN: &str = "samepoint notes, ";
 
 /// Something the program notes about a session's file.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Mark {
+pub enum FileMark {
     /// The end was missing, and the hand went on: what stood there was set aside.
     EndSetAside(SetAside),
     /// The session was continued from a file that is damaged or lacks its end.
@@ -47,7 +47,7 @@ pub enum Mark {
 
 /// Which of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum MarkKind {
+pub enum FileMarkKind {
     /// [`Mark::EndSetAside`].
     EndSetAside,
     /// [`Mark::ContinuedInPart`].
@@ -62,7 +62,7 @@ pub enum MarkKind {
     Salvaged,
 }
 
-impl MarkKind {
+impl FileMarkKind {
     const ALL: [Self; 6] = [
         Self::EndSetAside,
         Self::ContinuedInPart,
@@ -101,33 +101,33 @@ impl MarkKind {
     }
 }
 
-impl Mark {
+impl FileMark {
     /// The note that says it.
     #[must_use]
     pub fn note(&self) -> Note {
         let (kind, words) = match self {
-            Self::EndSetAside(aside) => (MarkKind::EndSetAside, aside.to_string()),
+            Self::EndSetAside(aside) => (FileMarkKind::EndSetAside, aside.to_string()),
             Self::ContinuedInPart { file, why } => (
-                MarkKind::ContinuedInPart,
+                FileMarkKind::ContinuedInPart,
                 format!(
                     "{file} had more than is here: {why}. What was signed before was signed over \
                      that file; sign anew what holds."
                 ),
             ),
             Self::BegunBeside { file, why } => (
-                MarkKind::BegunBeside,
+                FileMarkKind::BegunBeside,
                 format!("{file} was left as it is when this was begun: {why}."),
             ),
             Self::LinesLost(gap) => (
-                MarkKind::LinesLost,
+                FileMarkKind::LinesLost,
                 format!(
                     "{gap}. What was said there is not known: it may have taken back or left out what \
                      stands here, or said what station, unit or round the readings behind it are of."
                 ),
             ),
-            Self::LostToo(seq) => (MarkKind::LostToo, format!("line {seq}.")),
+            Self::LostToo(seq) => (FileMarkKind::LostToo, format!("line {seq}.")),
             Self::Salvaged { file, words } => (
-                MarkKind::Salvaged,
+                FileMarkKind::Salvaged,
                 format!(
                     "what stands above is what verified in {file}. {words} What was signed there was \
                      signed over that file's lines and is not in force here; sign anew what holds."
@@ -140,7 +140,7 @@ impl Mark {
 
 impl Note {
     /// That the program read a channel's crosshair out to a trainee. Says nothing of the file, and is no
-    /// [`Mark`]; like one it is never undone.
+    /// [`FileMark`]; like one it is never undone.
     #[must_use]
     pub(crate) fn told(channel: Channel) -> Self {
         let text = format!("{OWN}told: the {channel} crosshair was read out.");
@@ -159,7 +159,7 @@ impl Note {
     /// Where they are none of the program's.
     pub(crate) fn of_mark(text: String) -> Result<Self, BadField> {
         let note = Self { text, about: None };
-        let known = MarkKind::of(&note).is_some();
+        let known = FileMarkKind::of(&note).is_some();
         known.then_some(note).ok_or_else(|| BadField::new("it is no note of the program's own"))
     }
 

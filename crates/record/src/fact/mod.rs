@@ -20,10 +20,10 @@ pub mod work;
 
 pub use crate::seq::Seq;
 pub(crate) use camera::is_sha256;
-pub use camera::{Camera, Crosshair, Frame, FrameRead, Lines, PictureMark};
+pub use camera::{Camera, Frame, FrameRead, Lines, NotedCrosshair, PictureMark};
 pub use day::{DayKind, DayNote};
 pub use hand::{NOT_NAMED, is_nobody, same_hand};
-pub use mark::{Mark, MarkKind};
+pub use mark::{FileMark, FileMarkKind};
 pub use reading::{
     Approach, BoxReading, DirectionReading, Lock, Purpose, Reading, RelativeReading, Seen,
     SwingStop,
@@ -31,16 +31,16 @@ pub use reading::{
 pub use sign::{Countersigned, LONGEST_SEAL, Number, Returned, Sealed, Signed, Verdict};
 pub use work::{
     Continued, Exercise, FIRST_FORMAT, Header, LATEST_FORMAT, LookingResult, LookingTest, Note,
-    Picture, Precondition, PreconditionItem, PredictedCircle, Prediction, PredictionBasis, Remedy,
-    RemedyTaken, RoundOpened, RoundReason, SessionKind, SettingChosen, SettingSource, Setup,
-    ShimUnder, TurnedPart, Withdrawn,
+    NotedPicture, Precondition, PreconditionItem, PredictionBasis, Remedy, RemedyTaken,
+    RoundOpened, RoundReason, SessionKind, SettingChosen, SettingSource, Setup, ShimUnder,
+    ShownCircle, ShownPrediction, TurnedPart, Withdrawn,
 };
 
 use crate::housing::Housing;
 use crate::stamp::Stamp;
 use crate::station::Station;
 use crate::unit::Unit;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// One thing said once, when, and by whom.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,7 +67,7 @@ pub enum Body {
     /// The station, copied in; readings after it go through its map.
     Station(Station),
     /// The tolerance window, copied in.
-    Window(Window),
+    Window(NamedWindow),
     /// The housing type, copied in.
     Housing(Housing),
     /// The unit as it is built now, copied in.
@@ -91,7 +91,7 @@ pub enum Body {
     /// A remark.
     Note(Note),
     /// A picture kept in the shop.
-    Picture(Picture),
+    Picture(NotedPicture),
     /// The technician answers for a verdict.
     Signed(Signed),
     /// The supervisor agrees.
@@ -142,9 +142,9 @@ impl Body {
 
     /// What the program noted of the session's file, if this is that.
     #[must_use]
-    pub fn mark(&self) -> Option<MarkKind> {
+    pub fn mark(&self) -> Option<FileMarkKind> {
         match self {
-            Self::Note(note) => MarkKind::of(note),
+            Self::Note(note) => FileMarkKind::of(note),
             _ => None,
         }
     }

@@ -16,15 +16,15 @@ use super::camera::{Camera, Frame};
 use super::reading::Reading;
 use super::sign::{Countersigned, Number, Returned, Sealed, Signed};
 use super::work::{
-    Continued, Exercise, Header, LookingTest, Note, Picture, Precondition, PreconditionItem,
-    Prediction, RemedyTaken, RoundOpened, SessionKind, SettingChosen, Setup, Withdrawn,
+    Continued, Exercise, Header, LookingTest, Note, NotedPicture, Precondition, PreconditionItem,
+    RemedyTaken, RoundOpened, SessionKind, SettingChosen, Setup, ShownPrediction, Withdrawn,
 };
 use super::{Body, Fact};
 use crate::housing::Housing;
 use crate::shown;
 use crate::station::{Calibration, DailyCheck, Station};
 use crate::unit::{Eyepiece, Tube, Unit};
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// Something that holds texts from outside.
 pub trait Texts {
@@ -180,13 +180,13 @@ texts!(SettingChosen {
     worst_window_use
 });
 texts!(RemedyTaken { prediction, note; round, remedy });
-texts!(Prediction {
+texts!(ShownPrediction {
     words;
     circles, crossing_arcmin, crossing_u_arcmin, ring_deg, window_use, worst_window_use, basis
 });
 texts!(LookingTest { observer, note; distance_m, result });
 texts!(Note { text; about });
-texts!(Picture { hash, extension, caption; about });
+texts!(NotedPicture { hash, extension, caption; about });
 texts!(Signed { program, numbers, statement; round, verdict, rule, window, station, rests_on });
 texts!(Number { name; value });
 texts!(Countersigned { last_hash, comment, hands_sha256; signature });
@@ -202,7 +202,7 @@ texts!(Station {
 });
 texts!(Calibration { certificate; done, due });
 texts!(DailyCheck { note; time, passed });
-texts!(Window { name, source, note; limits, rule, far_point_share });
+texts!(NamedWindow { name, source, note; limits, rule, far_point_share });
 texts!(Housing {
     name, note;
     objective_focal_mm, eyepiece_focal_mm, tube, seat, adjustment, ipd_range_mm, ring_step_deg

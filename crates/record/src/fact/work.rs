@@ -240,7 +240,7 @@ pub struct RemedyTaken {
     /// What was done.
     pub remedy: Remedy,
     /// What the screen showed would come of it; `None` when nothing was predicted.
-    pub prediction: Option<Prediction>,
+    pub prediction: Option<ShownPrediction>,
     /// In the hand's words.
     pub note: String,
 }
@@ -284,9 +284,9 @@ pub struct TurnedPart {
 
 /// A remedy's prediction as shown. What the screen did not show is `None`.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Prediction {
+pub struct ShownPrediction {
     /// The circles to expect.
-    pub circles: PerChannel<Option<PredictedCircle>>,
+    pub circles: PerChannel<Option<ShownCircle>>,
     /// Where they should meet, arcminutes.
     pub crossing_arcmin: Option<[f64; 2]>,
     /// Standard uncertainty of that point, each axis, arcminutes.
@@ -305,7 +305,7 @@ pub struct Prediction {
 
 /// A circle to expect.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PredictedCircle {
+pub struct ShownCircle {
     /// Its centre, arcminutes.
     pub centre_arcmin: [f64; 2],
     /// Its radius, arcminutes.
@@ -360,7 +360,7 @@ pub struct Note {
 
 /// A picture kept in the shop's `pictures/`.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Picture {
+pub struct NotedPicture {
     /// SHA-256 of its bytes, 64 hex digits: also its file's name.
     pub hash: String,
     /// Its file's extension, `png` or `jpg`.

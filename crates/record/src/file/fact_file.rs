@@ -13,7 +13,7 @@ use crate::file::damage::{Damage, MissingEnd};
 use crate::file::disk::{Disk, RealDisk};
 use crate::file::line_format::LineFormat;
 use crate::file::lock::{Holder, Opener};
-use crate::file::writer::{Command, Desk, Event, Wake, Writer};
+use crate::file::writer::{Desk, Event, Wake, Writer, WriterCommand};
 use crate::stamp::Stamp;
 
 /// How a file is opened.
@@ -61,7 +61,7 @@ pub struct FactFile<B> {
     pub(super) saved_hash: ChainHash,
     pub(super) saved_length: u64,
     pub(super) lacks_line_end: bool,
-    pub(super) waiting: VecDeque<Waiting>,
+    pub(super) waiting: VecDeque<WaitingLine>,
     pub(super) stopped: Option<Error>,
     pub(super) written_only: bool,
 }
@@ -70,7 +70,7 @@ pub struct FactFile<B> {
 pub(super) const SYNCED: &str = "synced to disk";
 
 /// A line that is not acknowledged yet.
-pub(super) struct Waiting {
+pub(super) struct WaitingLine {
     seq: Seq,
     pub(super) line: Vec<u8>,
     hash: ChainHash,
@@ -255,11 +255,12 @@ impl<B: LineFormat> FactFile<B> {
         if self.stopped.is_none() {
             self.hand_to_writer(seq, line.clone());
         }
-        self.waiting.push_back(Waiting { seq, line, hash });
+        self.waiting.push_back(WaitingLine { seq, line, hash });
     }
 
     fn hand_to_writer(&mut self, seq: Seq, line: Vec<u8>) {
-        let sent = self.writer.as_ref().is_some_and(|w| w.send(Command::Append { seq, line }));
+        let sent =
+            self.writer.as_ref().is_some_and(|w| w.send(WriterCommand::Append { seq, line }));
         if !sent {
             self.stopped = Some(Error::WriterGone { path: self.path.clone() });
         }
@@ -299,10 +300,10 @@ impl<B: LineFormat> FactFile<B> {
             return;
         }
         let lines = self.waiting.iter();
-        let sent = writer.send(Command::TryAgain)
+        let sent = writer.send(WriterCommand::TryAgain)
             && lines.fold(true, |sent, waiting| {
                 let (seq, line) = (waiting.seq, waiting.line.clone());
-                sent && writer.send(Command::Append { seq, line })
+                sent && writer.send(WriterCommand::Append { seq, line })
             });
         self.stopped = (!sent).then(|| Error::WriterGone { path: self.path.clone() });
     }
@@ -329,7 +330,7 @@ impl<B: LineFormat> FactFile<B> {
         } else if let (Some(Error::Unsupported { .. }), Some(writer)) =
             (&self.stopped, &self.writer)
         {
-            writer.send(Command::GoWithoutSync);
+            writer.send(WriterCommand::GoWithoutSync);
             self.try_again();
         }
         Ok(())

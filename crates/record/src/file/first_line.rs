@@ -37,11 +37,11 @@ pub(super) fn of_the_rest(
     said_real: bool,
 ) -> Result<Stead, Error> {
     let (kind, how) = match practice_or_real(&found.facts) {
-        Some(Told::Practice(exercise)) => (
+        Some(FirstLineTold::Practice(exercise)) => (
             SessionKind::Practice(exercise),
             "That it is practice is told by what it was worked with.".to_owned(),
         ),
-        Some(Told::Real) => (
+        Some(FirstLineTold::Real) => (
             SessionKind::Real,
             "Nothing it was worked with is of practice, so it counts as of a real unit.".to_owned(),
         ),
@@ -69,26 +69,26 @@ impl Salvage {
     }
 }
 
-enum Told {
+enum FirstLineTold {
     Practice(Exercise),
     Real,
 }
 
 /// Whether facts are of practice; `None` where none of them says what was worked with.
-fn practice_or_real(facts: &[Fact]) -> Option<Told> {
+fn practice_or_real(facts: &[Fact]) -> Option<FirstLineTold> {
     let mut exercises = facts.iter().filter_map(|fact| match &fact.body {
         Body::Unit(unit) => exercise_named(&unit.name),
         _ => None,
     });
     if let Some(exercise) = exercises.next_back() {
-        return Some(Told::Practice(exercise));
+        return Some(FirstLineTold::Practice(exercise));
     }
     if facts.iter().any(|fact| is_of_practice(&fact.body)) {
         let name = "a practice unit that is lost with the first line".to_owned();
-        return Some(Told::Practice(Exercise { name, seed: 0 }));
+        return Some(FirstLineTold::Practice(Exercise { name, seed: 0 }));
     }
     let tells = |fact: &Fact| matches!(fact.body, Body::Unit(_) | Body::Station(_));
-    facts.iter().any(tells).then_some(Told::Real)
+    facts.iter().any(tells).then_some(FirstLineTold::Real)
 }
 
 /// The session that the shop's ledger says a signature is of.

@@ -5,7 +5,7 @@
 
 use super::bad_field::BadField;
 use crate::error::Error;
-use crate::fact::{Continued, Fact, Mark};
+use crate::fact::{Continued, Fact, FileMark};
 
 /// What a line of one kind of file says; the kind's own body of facts.
 pub trait LineFormat: Clone + PartialEq + Send + 'static {
@@ -31,7 +31,7 @@ pub trait LineFormat: Clone + PartialEq + Send + 'static {
 
     /// What the program itself notes in such a file about the file; `None` where this kind has no
     /// words for it in a file of a format.
-    fn noted(mark: &Mark, format: u32) -> Option<Self>;
+    fn noted(mark: &FileMark, format: u32) -> Option<Self>;
 
     /// A fact in words: the BODY of its line in a file of a format.
     ///

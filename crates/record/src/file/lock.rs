@@ -73,7 +73,7 @@ impl fmt::Display for Holder {
 }
 
 /// What asking for the lock gave.
-pub(crate) enum Lock {
+pub(crate) enum LockAnswer {
     /// Ours until dropped.
     Held(Box<dyn Send>),
     /// Somebody else's.
@@ -84,7 +84,7 @@ pub(crate) enum Lock {
     Refused(io::Error),
 }
 
-pub(crate) fn take(disk: &dyn Disk, session: &Path, opener: &Opener) -> Lock {
+pub(crate) fn take(disk: &dyn Disk, session: &Path, opener: &Opener) -> LockAnswer {
     let note = Holder {
         who: opener.who.clone(),
         place: opener.place.clone(),
@@ -92,14 +92,14 @@ pub(crate) fn take(disk: &dyn Disk, session: &Path, opener: &Opener) -> Lock {
     };
     let words = ron::to_string(&note).unwrap_or_default();
     match disk.try_lock(&lock_path(&disk.resolved(session)), &words) {
-        Ok(Locking::Held(lock)) => Lock::Held(lock),
+        Ok(Locking::Held(lock)) => LockAnswer::Held(lock),
         Ok(Locking::Taken(words)) => {
             let mut holder: Holder = ron::from_str(&words).unwrap_or_default();
             plainly(&mut holder);
-            Lock::Taken(holder)
+            LockAnswer::Taken(holder)
         }
-        Err(why) if why.kind() == io::ErrorKind::Unsupported => Lock::Unsupported,
-        Err(why) => Lock::Refused(why),
+        Err(why) if why.kind() == io::ErrorKind::Unsupported => LockAnswer::Unsupported,
+        Err(why) => LockAnswer::Refused(why),
     }
 }
 

@@ -47,7 +47,7 @@ pub use fact_file::{
 };
 pub use line_format::{GoesOn, LineFormat};
 pub use lock::{Holder, Opener};
-pub use open::{Copied, new_session_name};
+pub use open::{KeptCopy, new_session_name};
 pub use salvage::{Gap, Salvage, salvage};
 pub use scan::{End, Scan, check_chain, line_hashes, scan, scan_each, scan_facts, scan_some};
 pub use unread::Unread;

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::error::Error;
-use crate::fact::{Body, Continued, Fact, Header, LATEST_FORMAT, Mark};
+use crate::fact::{Body, Continued, Fact, FileMark, Header, LATEST_FORMAT};
 use crate::file::chain::ChainHash;
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{
@@ -13,14 +13,14 @@ use crate::file::fact_file::{
     write_all_lines,
 };
 use crate::file::line_format::{GoesOn, LineFormat};
-use crate::file::lock::{self, Holder, Lock};
+use crate::file::lock::{self, Holder, LockAnswer};
 use crate::file::names;
 use crate::file::scan::{End, LARGEST_FILE, Scan, line_hashes, scan_facts};
 use crate::file::writer::{Desk, Writer};
 
 /// A copy that was kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Copied {
+pub struct KeptCopy {
     /// Its bytes.
     pub bytes: u64,
     /// How many of its facts were in memory only when it was made.
@@ -135,7 +135,7 @@ impl<B: LineFormat> FactFile<B> {
     }
 
     /// What a file that goes on from this one must say of it, where this one had more than is here.
-    fn in_part(&self) -> Option<Mark> {
+    fn in_part(&self) -> Option<FileMark> {
         let why = match (&self.access, self.end_missing()) {
             // Its line ends are not as they were, but all that it said is here.
             (Access::ReadOnly(ReadOnlyReason::Damaged(damage)), _)
@@ -148,7 +148,7 @@ impl<B: LineFormat> FactFile<B> {
             (_, None) => return None,
         };
         let name = Path::new(self.path.file_name().unwrap_or_default());
-        Some(Mark::ContinuedInPart { file: crate::shown::path(name), why })
+        Some(FileMark::ContinuedInPart { file: crate::shown::path(name), why })
     }
 
     pub(crate) fn begin(
@@ -171,13 +171,15 @@ impl<B: LineFormat> FactFile<B> {
         names::taken_everywhere(path).map_err(|why| refused_new(path, why))?;
         let disk = &*options.disk;
         let (lock, lock_missing) = match lock::take(disk, path, &options.opener) {
-            Lock::Held(lock) => (Some(lock), false),
-            Lock::Taken(holder) => {
+            LockAnswer::Held(lock) => (Some(lock), false),
+            LockAnswer::Taken(holder) => {
                 let why = ReadOnlyReason::InUse(holder).to_string();
                 return Err(Error::ReadOnly { path: path.to_owned(), why });
             }
-            Lock::Unsupported => (None, true),
-            Lock::Refused(why) => return Err(Error::io("make a file in the folder of", path, why)),
+            LockAnswer::Unsupported => (None, true),
+            LockAnswer::Refused(why) => {
+                return Err(Error::io("make a file in the folder of", path, why));
+            }
         };
         let mut file = disk.create_new(path).map_err(|why| refused_new(path, why))?;
         // Nobody else can have what was made just now; where it cannot be locked, ask.
@@ -236,12 +238,12 @@ impl<B: LineFormat> FactFile<B> {
         // Before a lock file is made beside it, there must be something to lock.
         disk.state(path).map_err(|why| Error::io("open", path, why))?;
         let (lock, lock_missing) = match lock::take(&*disk, path, &options.opener) {
-            Lock::Held(lock) => (Some(lock), false),
-            Lock::Unsupported => (None, true),
-            Lock::Taken(holder) => {
+            LockAnswer::Held(lock) => (Some(lock), false),
+            LockAnswer::Unsupported => (None, true),
+            LockAnswer::Taken(holder) => {
                 return Self::for_reading(path, ReadOnlyReason::InUse(holder), options);
             }
-            Lock::Refused(why) => {
+            LockAnswer::Refused(why) => {
                 let why = Error::io("make a lock file beside", path, why);
                 return Self::for_reading(path, ReadOnlyReason::NotPermitted(why), options);
             }
@@ -374,7 +376,7 @@ impl<B: LineFormat> FactFile<B> {
     ///
     /// # Errors
     /// [`Error::AlreadyThere`], or [`Error::Io`]; nothing is left behind then.
-    pub fn keep_copy(&self, to: &Path) -> Result<Copied, Error> {
+    pub fn keep_copy(&self, to: &Path) -> Result<KeptCopy, Error> {
         let saved: Box<dyn Read> = match self.access {
             Access::ReadOnly(_) => {
                 let there = self
@@ -410,7 +412,7 @@ impl<B: LineFormat> FactFile<B> {
         last.is_ok_and(|hashes| hashes.last() == Some(&self.saved_hash))
     }
 
-    fn put_copy(&self, to: &Path, saved: impl Read, and_waiting: bool) -> Result<Copied, Error> {
+    fn put_copy(&self, to: &Path, saved: impl Read, and_waiting: bool) -> Result<KeptCopy, Error> {
         names::taken_everywhere(to).map_err(|why| refused_new(to, why))?;
         let mut copy = self.disk.create_new(to).map_err(|why| refused_new(to, why))?;
         let copied = copy_bytes(saved, &mut *copy).and_then(|mut bytes| {
@@ -423,7 +425,7 @@ impl<B: LineFormat> FactFile<B> {
             Ok(bytes)
         });
         match copied {
-            Ok(bytes) => Ok(Copied { bytes, in_memory: self.waiting.len() }),
+            Ok(bytes) => Ok(KeptCopy { bytes, in_memory: self.waiting.len() }),
             Err(why) => {
                 let _ = self.disk.remove(to);
                 Err(Error::io("copy it to", to, why))

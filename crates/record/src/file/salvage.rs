@@ -159,7 +159,7 @@ pub fn salvage(path: &Path, bytes: impl Read) -> Result<Salvage, Error> {
         let why = "it is larger than 256 MiB, most of it no facts; nothing is salvaged from it";
         return Err(Error::io("read", path, io::Error::new(io::ErrorKind::FileTooLarge, why)));
     }
-    let mut search = Search::new(path);
+    let mut search = SalvageSearch::new(path);
     for (offset, line) in lines(&all) {
         search.line(offset, line)?;
     }
@@ -177,13 +177,13 @@ fn lines(bytes: &[u8]) -> impl Iterator<Item = (usize, &[u8])> {
 
 /// A hash that the next line may have been taken over.
 #[derive(Clone, Copy)]
-struct Before {
+struct HashBefore {
     hash: ChainHash,
     /// Whether a line that verifies after it proves the content of the line before it.
     proves: bool,
 }
 
-struct Search<'a> {
+struct SalvageSearch<'a> {
     path: &'a Path,
     header: Option<(Fact, bool)>,
     facts: Vec<Fact>,
@@ -193,7 +193,7 @@ struct Search<'a> {
     /// The number of the last fact that verifies, and the hash of its line.
     last: Seq,
     good: ChainHash,
-    before: Vec<Before>,
+    before: Vec<HashBefore>,
     gap: Option<Gap>,
     /// A fact whose line's stated hash alone may be damaged, the bytes of that line, and its hash.
     doubtful: Option<(Fact, u64, ChainHash)>,
@@ -203,9 +203,9 @@ struct Search<'a> {
     strange: Option<u64>,
 }
 
-impl<'a> Search<'a> {
+impl<'a> SalvageSearch<'a> {
     fn new(path: &'a Path) -> Self {
-        let before = vec![Before { hash: ChainHash::START, proves: false }];
+        let before = vec![HashBefore { hash: ChainHash::START, proves: false }];
         Self {
             path,
             header: None,
@@ -261,7 +261,7 @@ impl<'a> Search<'a> {
         }
         let unpadded = piece.iter().rposition(|byte| !matches!(byte, 0 | b'\r'));
         let short = piece.get(..unpadded.map_or(0, |last| last + 1)).unwrap_or_default();
-        let follow = |before: &Before| {
+        let follow = |before: &HashBefore| {
             let body = chain::where_body_stands(short)?;
             let hash = before.hash.next(body);
             (chain::stated(short) == Some(hash)).then_some((body, hash, before.proves))
@@ -296,7 +296,7 @@ impl<'a> Search<'a> {
         self.close_gap(fact.seq);
         self.keep(fact, &hash);
         self.good = hash;
-        self.before = vec![Before { hash, proves: false }];
+        self.before = vec![HashBefore { hash, proves: false }];
         Ok(true)
     }
 
@@ -310,7 +310,7 @@ impl<'a> Search<'a> {
     /// what follows that very line is taken from now on.
     fn begins_another(&mut self, offset: usize) {
         self.another_from.get_or_insert(offset as u64);
-        self.before = vec![Before { hash: self.good, proves: false }];
+        self.before = vec![HashBefore { hash: self.good, proves: false }];
     }
 
     /// A gap ends before this fact, if there is one.
@@ -350,7 +350,7 @@ impl<'a> Search<'a> {
         // Of a line in several pieces the first states its hash.
         let mut before = std::mem::take(&mut self.before);
         before.retain(|before| !before.proves);
-        before.extend(chain::stated(piece).map(|hash| Before { hash, proves: false }));
+        before.extend(chain::stated(piece).map(|hash| HashBefore { hash, proves: false }));
         if before.len() > MOST_BEFORE {
             before.drain(1..before.len() - MOST_BEFORE + 1);
         }
@@ -360,7 +360,7 @@ impl<'a> Search<'a> {
             // Its content may be whole and only its stated hash damaged.
             if fact.seq == next {
                 let hash = self.good.next(body);
-                before.push(Before { hash, proves: true });
+                before.push(HashBefore { hash, proves: true });
                 self.doubtful = Some((fact.clone(), bytes as u64, hash));
             }
         }

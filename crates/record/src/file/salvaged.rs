@@ -7,7 +7,7 @@
 use std::path::Path;
 
 use crate::error::Error;
-use crate::fact::{Body, Continued, Fact, Header, LATEST_FORMAT, Mark};
+use crate::fact::{Body, Continued, Fact, FileMark, Header, LATEST_FORMAT};
 use crate::file::fact_file::{FileOptions, SessionFile};
 use crate::file::first_line::{Stead, of_header, of_the_rest};
 use crate::file::open::new_session_name;
@@ -69,7 +69,7 @@ fn facts_of(
             last_hash: found.last_hash.to_string(),
         }),
     };
-    let noted = |seq, time, mark: &Mark| Fact {
+    let noted = |seq, time, mark: &FileMark| Fact {
         seq,
         time,
         hand: hand.to_owned(),
@@ -87,13 +87,13 @@ fn facts_of(
             // A first line that is lost too has a new one in its place.
             let begins = |gap: &&Gap| gap.first.max(2) == lost && gap.last() >= Some(lost);
             let gap = found.gaps.iter().find(begins).map(Gap::to_string);
-            let mark = gap.map_or(Mark::LostToo(lost), Mark::LinesLost);
+            let mark = gap.map_or(FileMark::LostToo(lost), FileMark::LinesLost);
             facts.push(noted(lost, time, &mark));
         }
         facts.push(fact.clone());
     }
     let seq = facts.len() as u64 + 1;
     let words = found.words().replace('\n', " ");
-    facts.push(noted(seq, now, &Mark::Salvaged { file, words }));
+    facts.push(noted(seq, now, &FileMark::Salvaged { file, words }));
     Ok(facts)
 }

@@ -102,7 +102,7 @@ pub fn scan_each<B: LineFormat>(
 
 /// Some facts of a file, each with its line's hash.
 #[derive(Clone, Debug)]
-pub struct Picked<B = Body> {
+pub struct PickedFacts<B = Body> {
     /// The facts, in order, up to the first damage: the header and those asked for.
     pub facts: Vec<(Fact<B>, ChainHash)>,
     /// How many good lines the file has.
@@ -119,7 +119,7 @@ pub fn scan_some<B: LineFormat>(
     path: &Path,
     bytes: impl Read,
     wants: impl Fn(&[u8]) -> bool,
-) -> Result<Picked<B>, Error> {
+) -> Result<PickedFacts<B>, Error> {
     let mut facts: Vec<(Fact<B>, ChainHash)> = Vec::new();
     let mut format = B::FORMAT;
     let walked = walk(path, B::FILE, bytes, |number, body, hash| {
@@ -132,7 +132,7 @@ pub fn scan_some<B: LineFormat>(
         }
         Ok(())
     })?;
-    Ok(Picked { facts, lines: walked.lines, end: walked.end })
+    Ok(PickedFacts { facts, lines: walked.lines, end: walked.end })
 }
 
 /// Follows the chain of a session without reading what its lines say, which is quicker: how many
@@ -171,9 +171,9 @@ fn walk(
     path: &Path,
     wanted: &'static str,
     bytes: impl Read,
-    mut visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), Unread>,
+    mut visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), UnreadLine>,
 ) -> Result<Walked, Error> {
-    let mut lines = Lines::new(BufReader::with_capacity(1 << 16, bytes));
+    let mut lines = LineScanner::new(BufReader::with_capacity(1 << 16, bytes));
     let mut walked = Walked {
         lines: 0,
         last_hash: ChainHash::START,
@@ -204,8 +204,8 @@ fn walk(
         };
         match visit(number, content.body, &content.hash) {
             Ok(()) => {}
-            Err(Unread::Refused(error)) => return Err(*error),
-            Err(Unread::Damaged(kind)) => {
+            Err(UnreadLine::Refused(error)) => return Err(*error),
+            Err(UnreadLine::Damaged(kind)) => {
                 walked.end = End::Damaged(damage(kind));
                 break;
             }
@@ -252,7 +252,7 @@ fn wrong_file(path: &Path, wanted: &'static str, end: &End, looked_like_a_line: 
 }
 
 /// Lines as they stand in the file, each at most a little longer than allowed.
-struct Lines<R> {
+struct LineScanner<R> {
     bytes: R,
     line: Vec<u8>,
     /// Where the next line begins.
@@ -261,7 +261,7 @@ struct Lines<R> {
 }
 
 #[derive(Clone, Copy)]
-struct Line<'a> {
+struct ScannedLine<'a> {
     /// With its LF, if it has one.
     bytes: &'a [u8],
     /// Where it begins, bytes from the start of the file.
@@ -270,13 +270,13 @@ struct Line<'a> {
     last: bool,
 }
 
-impl<R: BufRead> Lines<R> {
+impl<R: BufRead> LineScanner<R> {
     fn new(bytes: R) -> Self {
         let line = Vec::with_capacity(1 << 10);
         Self { bytes, line, offset: 0, first_looked_like_a_line: false }
     }
 
-    fn next(&mut self) -> io::Result<Option<Line<'_>>> {
+    fn next(&mut self) -> io::Result<Option<ScannedLine<'_>>> {
         self.line.clear();
         // One byte more than a whole line tells a line that is too long from one that is not.
         let most = LONGEST_LINE as u64 + 2;
@@ -292,7 +292,7 @@ impl<R: BufRead> Lines<R> {
             self.first_looked_like_a_line = head.starts_with(b"(\"") || contains(head, b"(format:");
         }
         let last = self.bytes.fill_buf()?.is_empty();
-        Ok(Some(Line { bytes: &self.line, offset, last }))
+        Ok(Some(ScannedLine { bytes: &self.line, offset, last }))
     }
 }
 
@@ -318,7 +318,7 @@ enum Rejected {
     Damaged(DamageKind),
 }
 
-fn take_line<'a>(previous: &ChainHash, line: Line<'a>) -> Result<Content<'a>, Rejected> {
+fn take_line<'a>(previous: &ChainHash, line: ScannedLine<'a>) -> Result<Content<'a>, Rejected> {
     let (content, has_line_end) =
         line.bytes.strip_suffix(b"\n").map_or((line.bytes, false), |content| (content, true));
     if content.len() > LONGEST_LINE {
@@ -387,12 +387,12 @@ struct FormatOnly {
     file: String,
 }
 
-pub(super) enum Unread {
+pub(super) enum UnreadLine {
     Refused(Box<Error>),
     Damaged(DamageKind),
 }
 
-impl Unread {
+impl UnreadLine {
     /// The refusal that it is, if it is one.
     pub(super) fn refused(self) -> Result<(), Error> {
         match self {
@@ -408,8 +408,8 @@ pub(super) fn fact_of<B: LineFormat>(
     number: Seq,
     body: &[u8],
     file_format: u32,
-) -> Result<Fact<B>, Unread> {
-    let not_a_fact = |what: BadField| Unread::Damaged(DamageKind::NotAFact { what });
+) -> Result<Fact<B>, UnreadLine> {
+    let not_a_fact = |what: BadField| UnreadLine::Damaged(DamageKind::NotAFact { what });
     let body = core::str::from_utf8(body)
         .map_err(|_| not_a_fact(BadField::new("it is not text in UTF-8")))?;
     let read = if number == 1 {
@@ -417,14 +417,14 @@ pub(super) fn fact_of<B: LineFormat>(
             ron::from_str(body).map_err(|why| not_a_fact(BadField::new(why)))?;
         if file != B::TAG {
             let of = if file.is_empty() { "a session".to_owned() } else { format!("“{file}”") };
-            return Err(Unread::Refused(Box::new(Error::WrongFile {
+            return Err(UnreadLine::Refused(Box::new(Error::WrongFile {
                 path: path.to_owned(),
                 wanted: B::FILE,
                 what: format!("its header says it is {of}; choose another file"),
             })));
         }
         if format > B::FORMAT {
-            return Err(Unread::Refused(Box::new(Error::NewerFormat {
+            return Err(UnreadLine::Refused(Box::new(Error::NewerFormat {
                 path: path.to_owned(),
                 format,
                 known: B::FORMAT,
@@ -441,6 +441,6 @@ pub(super) fn fact_of<B: LineFormat>(
     if fact.seq == number {
         Ok(fact)
     } else {
-        Err(Unread::Damaged(DamageKind::OutOfSequence { found: fact.seq }))
+        Err(UnreadLine::Damaged(DamageKind::OutOfSequence { found: fact.seq }))
     }
 }

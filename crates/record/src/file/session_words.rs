@@ -2,7 +2,7 @@
 
 use super::line_format::LineFormat;
 use super::{v1, v2};
-use crate::fact::{Body, Fact, LATEST_FORMAT, Mark};
+use crate::fact::{Body, Fact, FileMark, LATEST_FORMAT};
 use crate::file::bad_field::BadField;
 
 impl LineFormat for Body {
@@ -25,7 +25,7 @@ impl LineFormat for Body {
         matches!(self, Self::Header(_))
     }
 
-    fn noted(mark: &Mark, _: u32) -> Option<Self> {
+    fn noted(mark: &FileMark, _: u32) -> Option<Self> {
         Some(Self::Note(mark.note()))
     }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use crate::error::Error;
-use crate::fact::Mark;
+use crate::fact::FileMark;
 use crate::file::damage::{MissingEnd, SetAside};
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{Access, FactFile, ReadOnlyReason};
@@ -21,7 +21,7 @@ impl<B: LineFormat> FactFile<B> {
     /// studies of format 1 have no words for that: to go on from one for ever marked, go on in a new file.
     #[must_use]
     pub fn has_marks(&self) -> bool {
-        B::noted(&Mark::LostToo(1), self.format).is_some()
+        B::noted(&FileMark::LostToo(1), self.format).is_some()
     }
 
     /// Goes on in this file although its end is missing: copies what stands there to
@@ -54,7 +54,7 @@ impl<B: LineFormat> FactFile<B> {
         self.writer = Some(Writer::start(desk)?);
         self.access = Access::Writing;
         self.end_missing = None;
-        if let Some(body) = B::noted(&Mark::EndSetAside(aside.clone()), self.format) {
+        if let Some(body) = B::noted(&FileMark::EndSetAside(aside.clone()), self.format) {
             self.append(body, now, hand)?;
         }
         Ok(aside)

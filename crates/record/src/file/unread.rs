@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest as _, Sha256};
 
 use crate::error::Error;
-use crate::fact::Mark;
+use crate::fact::FileMark;
 use crate::file::disk::Disk;
 use crate::file::scan::LARGEST_FILE;
 use crate::shown;
@@ -39,7 +39,7 @@ impl Unread {
 
     /// What is said for ever in a file that is begun while it lies there.
     #[must_use]
-    pub fn beside(&self) -> Mark {
+    pub fn beside(&self) -> FileMark {
         let what = match &self.why {
             Error::WrongFile { what, .. } => shown::one_line(what).into_owned(),
             Error::Damaged { damage, .. } => damage.to_string(),
@@ -57,7 +57,7 @@ impl Unread {
             None => "its bytes cannot be read".to_owned(),
         };
         let what = what.trim_end_matches('.');
-        Mark::BegunBeside {
+        FileMark::BegunBeside {
             file: self.name(),
             why: format!("it could not be read: {what}; {held}"),
         }

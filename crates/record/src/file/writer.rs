@@ -39,7 +39,7 @@ pub enum Event {
     },
 }
 
-pub(crate) enum Command {
+pub(crate) enum WriterCommand {
     Append { seq: Seq, line: Vec<u8> },
     TryAgain,
     GoWithoutSync,
@@ -47,7 +47,7 @@ pub(crate) enum Command {
 
 /// The caller's end.
 pub(crate) struct Writer {
-    commands: Option<Sender<Command>>,
+    commands: Option<Sender<WriterCommand>>,
     events: Receiver<Event>,
     thread: Option<JoinHandle<()>>,
 }
@@ -80,7 +80,7 @@ impl Writer {
     }
 
     /// `false` when the thread is gone.
-    pub(crate) fn send(&self, command: Command) -> bool {
+    pub(crate) fn send(&self, command: WriterCommand) -> bool {
         self.commands.as_ref().is_some_and(|commands| commands.send(command).is_ok())
     }
 
@@ -104,17 +104,17 @@ impl Drop for Writer {
     }
 }
 
-fn serve(mut desk: Desk, orders: &Receiver<Command>, reports: &Sender<Event>) {
+fn serve(mut desk: Desk, orders: &Receiver<WriterCommand>, reports: &Sender<Event>) {
     let mut stopped = false;
     while let Ok(command) = orders.recv() {
         match command {
-            Command::TryAgain => stopped = false,
-            Command::GoWithoutSync => desk.without_sync = true,
-            Command::Append { .. } if stopped => {}
-            Command::Append { seq, line } => {
+            WriterCommand::TryAgain => stopped = false,
+            WriterCommand::GoWithoutSync => desk.without_sync = true,
+            WriterCommand::Append { .. } if stopped => {}
+            WriterCommand::Append { seq, line } => {
                 let event = match desk.append(&line) {
-                    Ok(Lasting::Synced) => Event::Saved { seq },
-                    Ok(Lasting::WrittenOnly) => Event::Written { seq },
+                    Ok(WriteLasting::Synced) => Event::Saved { seq },
+                    Ok(WriteLasting::WrittenOnly) => Event::Written { seq },
                     Err(why) => {
                         stopped = true;
                         Event::Stopped { seq, why }
@@ -129,13 +129,13 @@ fn serve(mut desk: Desk, orders: &Receiver<Command>, reports: &Sender<Event>) {
     }
 }
 
-enum Lasting {
+enum WriteLasting {
     Synced,
     WrittenOnly,
 }
 
 impl Desk {
-    fn append(&mut self, line: &[u8]) -> Result<Lasting, Error> {
+    fn append(&mut self, line: &[u8]) -> Result<WriteLasting, Error> {
         if let Some(most) = self.torn {
             self.cut(most)
                 .map_err(|why| Error::io("cut the unfinished line off", &self.path, why))?;
@@ -148,8 +148,8 @@ impl Desk {
             return Err(Error::io("append to", &self.path, why));
         }
         let lasting = match self.file.sync() {
-            Ok(()) if self.name_lasts => Lasting::Synced,
-            Ok(()) => Lasting::WrittenOnly,
+            Ok(()) if self.name_lasts => WriteLasting::Synced,
+            Ok(()) => WriteLasting::WrittenOnly,
             Err(why) if why.kind() == io::ErrorKind::Unsupported => {
                 if !self.without_sync {
                     self.cut_back(length);
@@ -158,7 +158,7 @@ impl Desk {
                         missing: "synced to disk",
                     });
                 }
-                Lasting::WrittenOnly
+                WriteLasting::WrittenOnly
             }
             Err(why) => {
                 self.cut_back(length);

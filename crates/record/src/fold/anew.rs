@@ -16,14 +16,14 @@ use crate::station::{ReadingUnit, Station};
 use crate::unit::Unit;
 
 #[derive(Default)]
-struct Live {
+struct LiveFacts {
     states: Vec<FactState>,
     remarks: Vec<Remark>,
     undoable: Vec<Seq>,
     redoable: Vec<Seq>,
 }
 
-impl Live {
+impl LiveFacts {
     fn of(facts: &[Fact]) -> Self {
         let mut live = Self::default();
         let mut round_open = false;
@@ -77,7 +77,7 @@ impl Live {
 }
 
 fn anew(facts: &[Fact]) -> Session {
-    let live = Live::of(facts);
+    let live = LiveFacts::of(facts);
     let mut session = Session { timeline: live.states.clone(), ..Session::default() };
     let mut remarks = live.remarks;
     for fact in facts {

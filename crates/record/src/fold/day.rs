@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::session::Session;
-use crate::fact::{DayKind, DayNote, Fact, Picture, Seq};
+use crate::fact::{DayKind, DayNote, Fact, NotedPicture, Seq};
 use crate::stamp::Stamp;
 
 /// After so many minutes without a reading in a round nobody can know that nothing but rings was touched
@@ -49,7 +49,7 @@ pub struct Received<'a> {
     /// With which accessories.
     pub accessories: Option<Fact<String>>,
     /// Pictures taken then.
-    pub pictures: Vec<&'a Fact<Picture>>,
+    pub pictures: Vec<&'a Fact<NotedPicture>>,
 }
 
 impl Received<'_> {
@@ -158,7 +158,7 @@ impl Session {
             let Fact { seq, time, hand, body } = said;
             Some(Fact { seq, time, hand, body: body.text })
         };
-        let of_receiving = |said: &&Fact<Picture>| said.body.caption.starts_with(RECEIVED);
+        let of_receiving = |said: &&Fact<NotedPicture>| said.body.caption.starts_with(RECEIVED);
         Received {
             condition: last(DayKind::Condition),
             accessories: last(DayKind::Accessories),

@@ -32,7 +32,7 @@ pub struct Readings {
 /// What is kept of one channel's readings in use.
 #[derive(Clone, Debug, Default, PartialEq)]
 struct OfChannel {
-    fitted: Fitted,
+    fitted: FittedReadings,
     /// Log readings taken elsewhere than where the unit was set up.
     elsewhere: Vec<Seq>,
     /// Log readings whose ring was approached clockwise, and counter.
@@ -41,7 +41,7 @@ struct OfChannel {
 
 /// The readings that a circle is fitted to, in the order logged.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Fitted {
+pub(crate) struct FittedReadings {
     /// Where each stands among all.
     pub(crate) places: Vec<usize>,
     /// What each says.
@@ -120,7 +120,7 @@ impl Readings {
     }
 
     /// Those that a channel's circle is fitted to.
-    pub(crate) const fn fitted(&self, channel: Channel) -> &Fitted {
+    pub(crate) const fn fitted(&self, channel: Channel) -> &FittedReadings {
         match channel {
             Channel::Left => &self.channels.left.fitted,
             Channel::Right => &self.channels.right.fitted,

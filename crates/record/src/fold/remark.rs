@@ -4,7 +4,7 @@ use core::fmt;
 
 use solver::Channel;
 
-use crate::fact::{MarkKind, Seq};
+use crate::fact::{FileMarkKind, Seq};
 
 /// Something worth saying about a session's facts.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,7 +15,7 @@ pub enum Remark {
         /// The fact.
         seq: Seq,
         /// What.
-        kind: MarkKind,
+        kind: FileMarkKind,
         /// Its words.
         text: String,
     },

@@ -4,7 +4,7 @@ use solver::swing::SwingRange;
 use solver::{Channel, PerChannel, Problem, SenseChoice};
 
 use crate::fact::{
-    Camera, Fact, Frame, Header, LATEST_FORMAT, LookingTest, MarkKind, Note, Picture,
+    Camera, Fact, FileMarkKind, Frame, Header, LATEST_FORMAT, LookingTest, Note, NotedPicture,
     PreconditionItem, Sealed, Seq, SessionKind, Setup,
 };
 use crate::fold::entry::Entry;
@@ -16,7 +16,7 @@ use crate::housing::Housing;
 use crate::station::Station;
 use crate::step::step_arcmin;
 use crate::unit::Unit;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// What the facts so far come to.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -30,7 +30,7 @@ pub struct Session {
     /// Every station so far; the last is in force.
     pub stations: Vec<Fact<Station>>,
     /// Every window so far; the last is in force.
-    pub windows: Vec<Fact<Window>>,
+    pub windows: Vec<Fact<NamedWindow>>,
     /// Every housing so far; the last is in force.
     pub housings: Vec<Fact<Housing>>,
     /// The unit as it was built, each time it changed; the last is in force.
@@ -42,7 +42,7 @@ pub struct Session {
     /// Notes.
     pub notes: Vec<Fact<Note>>,
     /// Pictures.
-    pub pictures: Vec<Fact<Picture>>,
+    pub pictures: Vec<Fact<NotedPicture>>,
     /// Signatures, in order; only the last counts.
     pub signatures: Vec<Signature>,
     /// Seals over signatures and answers, in order; whether they hold is [`seal`](crate::file)'s to say.
@@ -97,7 +97,7 @@ impl Session {
 
     /// The tolerance window in force.
     #[must_use]
-    pub fn window(&self) -> Option<&Window> {
+    pub fn window(&self) -> Option<&NamedWindow> {
         self.windows.last().map(|said| &said.body)
     }
 
@@ -160,7 +160,7 @@ impl Session {
 
     /// What the program noted about the session's file, each kind once.
     #[must_use]
-    pub fn marks(&self) -> Vec<MarkKind> {
+    pub fn marks(&self) -> Vec<FileMarkKind> {
         let mut kinds = Vec::new();
         for remark in &self.remarks {
             if let Remark::Marked { kind, .. } = remark

@@ -1,7 +1,7 @@
 //! What one fact changes in a session, and how it was before.
 
 use crate::error::Error;
-use crate::fact::{Body, Fact, MarkKind, Precondition, Reading, Seq, Setup};
+use crate::fact::{Body, Fact, FileMarkKind, Precondition, Reading, Seq, Setup};
 use crate::fold::entry::{Entry, Withdrawal};
 use crate::fold::live::FactState;
 use crate::fold::readings::Readings;
@@ -133,12 +133,12 @@ impl Session {
                 What::LookingTest
             }
             Body::Note(note) => {
-                if let Some(kind) = MarkKind::of(note) {
+                if let Some(kind) = FileMarkKind::of(note) {
                     if kind.is_lost() {
                         self.lost_until = Some(fact.seq);
                     }
                     // What is lost like the one before it was said there.
-                    if kind != MarkKind::LostToo {
+                    if kind != FileMarkKind::LostToo {
                         let text = note.text.clone();
                         noticed.push(Remark::Marked { seq: fact.seq, kind, text });
                     }

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::list::Hands;
-use super::role::{NoAuthority, Role};
+use super::role::{HandRole, NoAuthority};
 use crate::fact::{is_nobody, same_hand};
 
 /// Answering for a session, one way or the other.
@@ -23,10 +23,10 @@ pub enum Act<'a> {
 impl Act<'_> {
     /// The role it takes.
     #[must_use]
-    pub const fn role(self) -> Role {
+    pub const fn role(self) -> HandRole {
         match self {
-            Self::Sign => Role::Technician,
-            Self::Countersign { .. } | Self::Return => Role::Supervisor,
+            Self::Sign => HandRole::Technician,
+            Self::Countersign { .. } | Self::Return => HandRole::Supervisor,
         }
     }
 
@@ -45,7 +45,7 @@ pub enum Authority {
     /// No list says who may.
     NotChecked,
     /// It might, by this role.
-    Held(Role),
+    Held(HandRole),
     /// It might not.
     Without(NoAuthority),
 }

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use ssh_key::{HashAlg, PublicKey};
 
-use super::role::Role;
+use super::role::HandRole;
 use crate::error::Error;
 use crate::fact::is_nobody;
 use crate::fact::texts::texts;
@@ -17,7 +17,7 @@ pub struct Hand {
     /// In full; empty where nobody said.
     pub name: String,
     /// What this hand may do.
-    pub roles: Vec<Role>,
+    pub roles: Vec<HandRole>,
     /// The first day in force.
     pub from: Date,
     /// The last; `None`: still in force.

@@ -15,4 +15,4 @@ pub(crate) mod wire;
 pub use authority::{Act, Authority};
 pub use hand::{Hand, HandKey};
 pub use list::Hands;
-pub use role::{NoAuthority, Role};
+pub use role::{HandRole, NoAuthority};

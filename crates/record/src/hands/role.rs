@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 /// What a hand may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
+pub enum HandRole {
     /// Learns: may read and log, and sign nothing.
     Trainee,
     /// Signs.
@@ -15,7 +15,7 @@ pub enum Role {
     Supervisor,
 }
 
-impl Role {
+impl HandRole {
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -53,7 +53,7 @@ pub enum NoAuthority {
         /// What was done.
         to: &'static str,
         /// The role that takes.
-        needs: Role,
+        needs: HandRole,
     },
     /// It signed itself.
     OwnSignature {

@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::hand;
-use super::role::Role;
+use super::role::HandRole;
 use crate::file::bad_field::BadField;
 use crate::file::v1::wire::{Wire, wire_enum, wire_struct};
 use crate::shop::head_picture::HeadPicture;
@@ -30,7 +30,7 @@ wire_struct!(HandWords for hand::Hand {
     #[serde(default)]
     note: String,
 });
-wire_enum!(RoleWord for Role { Trainee, Technician, Supervisor });
+wire_enum!(RoleWord for HandRole { Trainee, Technician, Supervisor });
 wire_struct!(KeyWords for hand::HandKey {
     line: String,
     #[serde(default)]

@@ -81,14 +81,14 @@ impl fmt::Display for ShownText {
 
 /// Why a file of readings, or of differences, is refused: where, what is wrong, and what to do.
 #[derive(Debug)]
-pub struct Error {
+pub struct ImportError {
     /// Where.
     pub place: CsvPlace,
     /// What.
     pub kind: CsvErrorKind,
 }
 
-impl fmt::Display for Error {
+impl fmt::Display for ImportError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.place {
             CsvPlace::File => write!(f, "{}", self.kind),
@@ -97,13 +97,13 @@ impl fmt::Display for Error {
     }
 }
 
-impl std::error::Error for Error {
+impl std::error::Error for ImportError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         self.kind.source()
     }
 }
 
-impl Error {
+impl ImportError {
     /// The line of the file it concerns, from 1, where there is one.
     #[must_use]
     pub const fn line(&self) -> Option<u64> {
@@ -162,8 +162,8 @@ impl CsvPlace {
     }
 
     /// What is wrong there.
-    pub(super) const fn is(self, kind: CsvErrorKind) -> Error {
-        Error { place: self, kind }
+    pub(super) const fn is(self, kind: CsvErrorKind) -> ImportError {
+        ImportError { place: self, kind }
     }
 }
 

@@ -8,13 +8,13 @@ use solver::relative::RelativeReading;
 use solver::{Misalignment, PerChannel};
 
 use super::{
-    CsvErrorKind, CsvPlace, DecimalMark, Error, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES, Layout,
-    ShownText, checked_text, each_row, is_skipped, number, trimmed,
+    CsvErrorKind, CsvLayout, CsvPlace, DecimalMark, FIELD_LIMIT_CHARS, FILE_LIMIT_BYTES,
+    ImportError, ShownText, checked_text, each_row, is_skipped, number, trimmed,
 };
 
 /// The differences in a file, in its order.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Table {
+pub struct ImportedDifferences {
     /// The readings.
     pub readings: Vec<RelativeReading>,
     /// The step they were read to, arcminutes: one of the last decimal written in any row; `None` without
@@ -64,13 +64,13 @@ fn header(text: &str) -> Option<(u64, &str)> {
 /// assert_eq!(table.step_arcmin, Some(0.1));
 /// # Ok::<(), record::import_csv::Error>(())
 /// ```
-pub fn parse(bytes: &[u8]) -> Result<Table, Error> {
+pub fn parse(bytes: &[u8]) -> Result<ImportedDifferences, ImportError> {
     let text = checked_text(bytes)?;
     let (header_line, written) = header(text).ok_or(CsvPlace::Line(1).is(CsvErrorKind::Empty))?;
     let layout = if written.contains(';') && !written.contains(',') {
-        Layout { delimiter: b';', decimal: DecimalMark::Comma }
+        CsvLayout { delimiter: b';', decimal: DecimalMark::Comma }
     } else {
-        Layout { delimiter: b',', decimal: DecimalMark::Point }
+        CsvLayout { delimiter: b',', decimal: DecimalMark::Point }
     };
     if !written.split(char::from(layout.delimiter)).map(trimmed).eq(COLUMNS) {
         return Err(CsvPlace::Line(header_line).is(CsvErrorKind::RelativeHeader));
@@ -86,7 +86,7 @@ pub fn parse(bytes: &[u8]) -> Result<Table, Error> {
         return Err(CsvPlace::Line(header_line).is(CsvErrorKind::NoReadings));
     }
     let step_arcmin = Some(0.1_f64.powi(i32::try_from(decimals).unwrap_or(i32::MAX)));
-    Ok(Table { readings, step_arcmin })
+    Ok(ImportedDifferences { readings, step_arcmin })
 }
 
 /// Digits behind the decimal mark of dx or dy, whichever has more.
@@ -102,7 +102,7 @@ fn row(
     line: u64,
     record: &csv::StringRecord,
     decimal: DecimalMark,
-) -> Result<RelativeReading, Error> {
+) -> Result<RelativeReading, ImportError> {
     if record.len() != COLUMNS.len() {
         let count = CsvErrorKind::ColumnCount { found: record.len(), instead: "" };
         return Err(CsvPlace::Line(line).is(count));
@@ -162,7 +162,7 @@ mod tests {
         let wrong = parse(b"left_ring_deg,dx_arcmin\n0,1\n").unwrap_err();
         assert!(matches!(
             wrong,
-            Error { place: CsvPlace::Line(1), kind: CsvErrorKind::RelativeHeader }
+            ImportError { place: CsvPlace::Line(1), kind: CsvErrorKind::RelativeHeader }
         ));
         assert!(!is_relative(b"channel,ring_deg,x_arcmin,y_arcmin\n"));
     }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::{JournalBody, JournalFile, JournalHeader, LATEST_FORMAT, Vocabulary};
 use crate::error::Error;
-use crate::fact::{Continued, Fact, Mark};
+use crate::fact::{Continued, Fact, FileMark};
 use crate::file::{FileOptions, GoesOn, LineFormat, new_session_name};
 
 impl<About> JournalHeader<About> {
@@ -42,7 +42,7 @@ where
     pub fn create_beside(
         path: &Path,
         header: JournalHeader<V::About>,
-        beside: &[Mark],
+        beside: &[FileMark],
         hand: &str,
         options: FileOptions,
     ) -> Result<Self, Error> {

@@ -7,7 +7,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
 use super::{JournalBody, JournalFact, JournalHeader, Vocabulary};
-use crate::fact::{Fact, Mark, Note};
+use crate::fact::{Fact, FileMark, Note};
 use crate::file::LineFormat;
 use crate::file::bad_field::BadField;
 use crate::file::v1::FactLine;
@@ -115,7 +115,7 @@ impl<V: Wired> LineFormat for JournalBody<V> {
         }
     }
 
-    fn noted(mark: &Mark, format: u32) -> Option<Self> {
+    fn noted(mark: &FileMark, format: u32) -> Option<Self> {
         (format >= V::NOTES_FROM_FORMAT).then(|| Self::Noted(mark.note()))
     }
 

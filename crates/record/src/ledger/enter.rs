@@ -16,7 +16,7 @@ use super::{
     Signings, signings,
 };
 use crate::error::Error;
-use crate::fact::{Continued, Mark, Seq};
+use crate::fact::{Continued, FileMark, Seq};
 use crate::file::{Access, End, FileOptions, ReadOnlyReason, SaveState, SetAside};
 use crate::journal::fold;
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
@@ -87,10 +87,10 @@ pub fn note_signings(
         }
         match write(shop, &ledger, &wanted, noting) {
             Ok(()) => return Ok(wanted.len()),
-            Err(Held::Busy(_)) if began.elapsed() < PATIENCE => {
+            Err(LedgerHeld::Busy(_)) if began.elapsed() < PATIENCE => {
                 std::thread::sleep(Duration::from_millis(50));
             }
-            Err(Held::Busy(why) | Held::Failed(why)) => return Err(why),
+            Err(LedgerHeld::Busy(why) | LedgerHeld::Failed(why)) => return Err(why),
         }
     }
 }
@@ -146,13 +146,13 @@ pub fn set_end_aside(path: &Path, noting: &Noting) -> Result<SetAside, Error> {
     }
 }
 
-enum Held {
+enum LedgerHeld {
     /// By another; try again.
     Busy(Error),
     Failed(Error),
 }
 
-impl From<Error> for Held {
+impl From<Error> for LedgerHeld {
     fn from(why: Error) -> Self {
         Self::Failed(why)
     }
@@ -163,7 +163,7 @@ fn write(
     ledger: &Ledger,
     wanted: &[LedgerEntry],
     noting: &Noting,
-) -> Result<(), Held> {
+) -> Result<(), LedgerHeld> {
     // Another file begins where one is not whole and none says so: that is noted in it for ever.
     let beside = ledger.beside();
     let goes_on = if beside.is_empty() { opened(ledger, noting)? } else { None };
@@ -203,7 +203,7 @@ fn key(entry: &LedgerEntry) -> (String, Seq, String) {
 }
 
 /// The newest file of the year that can be gone on with, locked.
-fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> {
+fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, LedgerHeld> {
     let year = noting.options.opener.now.date().year();
     let mut files = ledger.files.iter();
     let goes_on = |file: &&KeptLedger| file.end == End::Clean && file.header.about.year == year;
@@ -214,7 +214,7 @@ fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> 
     match file.access() {
         Access::ReadOnly(why) => {
             let (path, why) = (newest.path.clone(), why.to_string());
-            Err(Held::Busy(Error::ReadOnly { path, why }))
+            Err(LedgerHeld::Busy(Error::ReadOnly { path, why }))
         }
         Access::Writing | Access::AskFirst { .. } => Ok(Some(file)),
     }
@@ -223,9 +223,9 @@ fn opened(ledger: &Ledger, noting: &Noting) -> Result<Option<LedgerFile>, Held> 
 fn begun(
     shop: &Path,
     ledger: &Ledger,
-    beside: &[Mark],
+    beside: &[FileMark],
     noting: &Noting,
-) -> Result<LedgerFile, Held> {
+) -> Result<LedgerFile, LedgerHeld> {
     let folder = shop.join(LEDGER_FOLDER);
     std::fs::create_dir_all(&folder).map_err(|why| Error::io("make the folder", &folder, why))?;
     let now = noting.options.opener.now;
@@ -242,7 +242,7 @@ fn begun(
     let (hand, options) = (&noting.hand, noting.options.clone());
     LedgerFile::create_beside(&path, header, beside, hand, options).map_err(|why| match why {
         // Another begins it at this moment.
-        Error::AlreadyThere { .. } | Error::ReadOnly { .. } => Held::Busy(why),
-        why => Held::Failed(why),
+        Error::AlreadyThere { .. } | Error::ReadOnly { .. } => LedgerHeld::Busy(why),
+        why => LedgerHeld::Failed(why),
     })
 }

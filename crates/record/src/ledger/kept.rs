@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use super::{Copied, Entries, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerEntry, LedgerHeader, moment};
 use crate::error::Error;
-use crate::fact::{Fact, Mark, Seq};
+use crate::fact::{Fact, FileMark, Seq};
 use crate::file::chain::ChainHash;
 use crate::file::{Disk, End, Unread, scan_each};
 use crate::journal::{FIRST_FORMAT, JournalBody, fold};
@@ -171,16 +171,17 @@ impl Ledger {
 
     /// What a file that is begun now must say of those beside it: of each that is not whole, or cannot be read at
     /// all, what no file here says of it yet.
-    pub(super) fn beside(&self) -> Vec<Mark> {
+    pub(super) fn beside(&self) -> Vec<FileMark> {
         let noted = |text: &String| {
             self.files.iter().flat_map(|file| &file.marks).any(|mark| mark.body == *text)
         };
         self.not_whole().filter(|mark| !noted(&mark.note().text)).collect()
     }
 
-    fn not_whole(&self) -> impl Iterator<Item = Mark> {
-        let beside =
-            |file: &KeptLedger| Some(Mark::BegunBeside { file: file.name(), why: file.trouble()? });
+    fn not_whole(&self) -> impl Iterator<Item = FileMark> {
+        let beside = |file: &KeptLedger| {
+            Some(FileMark::BegunBeside { file: file.name(), why: file.trouble()? })
+        };
         self.files.iter().filter_map(beside).chain(self.skipped.iter().map(Unread::beside))
     }
 

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::{ListError, ListKind, ListRow, Listed, RowRefusal, ShopList};
 use crate::csv_cell;
-use crate::hands::{Hand, Role};
+use crate::hands::{Hand, HandRole};
 use crate::import_csv::{checked_text, line_just_read};
 use crate::shown::is_hidden;
 use crate::unit::{Eyepiece, Tube, Unit};
@@ -42,7 +42,7 @@ pub fn parse_list(bytes: &[u8], today: Date) -> Result<ShopList, ListError> {
         .terminator(csv::Terminator::Any(b'\n'))
         .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
-    let mut header: Option<(u64, Header)> = None;
+    let mut header: Option<(u64, ListHeader)> = None;
     let mut rows: Vec<ListRow> = Vec::new();
     let mut first: BTreeMap<String, u64> = BTreeMap::new();
     while lines.read_record(&mut record)? {
@@ -58,7 +58,7 @@ pub fn parse_list(bytes: &[u8], today: Date) -> Result<ShopList, ListError> {
             continue;
         }
         let Some((_, header)) = &header else {
-            header = Some((line, Header::of(line, &fields)?));
+            header = Some((line, ListHeader::of(line, &fields)?));
             continue;
         };
         if rows.len() == LONGEST_LIST {
@@ -91,12 +91,12 @@ fn delimiter_of(text: &str) -> u8 {
 }
 
 /// The first row: of what the list is, and which of its columns stands where.
-struct Header {
+struct ListHeader {
     kind: ListKind,
     places: Vec<&'static str>,
 }
 
-impl Header {
+impl ListHeader {
     fn of(line: u64, fields: &[&str]) -> Result<Self, ListError> {
         let named = fields.get(..says(fields)).unwrap_or(fields);
         let named: Vec<String> = named.iter().map(|name| plain(name).to_lowercase()).collect();
@@ -134,7 +134,7 @@ impl Header {
         if found > named {
             return Err(RowRefusal::Columns { found, named });
         }
-        let mut row = Row::default();
+        let mut row = RowFields::default();
         for (column, field) in self.places.iter().copied().zip(fields) {
             let text = plain(field);
             let letters = text.chars().count();
@@ -166,9 +166,9 @@ fn plain(field: &str) -> &str {
 
 /// The fields of a row by their columns.
 #[derive(Default)]
-struct Row(BTreeMap<&'static str, String>);
+struct RowFields(BTreeMap<&'static str, String>);
 
-impl Row {
+impl RowFields {
     fn text(&self, column: &str) -> String {
         self.0.get(column).cloned().unwrap_or_default()
     }
@@ -210,9 +210,9 @@ impl Row {
         let mut roles = Vec::new();
         for word in words.split([' ', ',', ';', '+', '/']).filter(|word| !word.is_empty()) {
             let role = match word.to_lowercase().as_str() {
-                "trainee" => Role::Trainee,
-                "technician" => Role::Technician,
-                "supervisor" => Role::Supervisor,
+                "trainee" => HandRole::Trainee,
+                "technician" => HandRole::Technician,
+                "supervisor" => HandRole::Supervisor,
                 _ => return Err(RowRefusal::NotARole { text: word.to_owned() }),
             };
             if !roles.contains(&role) {

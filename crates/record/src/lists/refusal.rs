@@ -11,7 +11,7 @@ use crate::shown::one_line;
 pub enum ListError {
     /// It cannot be read as text.
     #[error(transparent)]
-    File(#[from] import_csv::Error),
+    File(#[from] import_csv::ImportError),
     /// Nothing but blank rows.
     #[error(
         "there is nothing in it; the first row names its columns, such as {}",

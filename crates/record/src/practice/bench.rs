@@ -40,7 +40,7 @@ pub struct Bench {
 }
 
 /// What changes a bench.
-enum Event<'a> {
+enum BenchEvent<'a> {
     Round(RoundReason),
     Read(&'a Entry),
     Done(&'a Remedy),
@@ -73,20 +73,20 @@ impl Bench {
     /// The bench at each reading of a session in turn, withdrawn ones too: as it stood when it was read.
     pub fn walk(&mut self, session: &Session, mut at: impl FnMut(&Self, &Entry)) {
         let rounds = session.rounds.iter();
-        let mut events: Vec<(Seq, Event<'_>)> = rounds
+        let mut events: Vec<(Seq, BenchEvent<'_>)> = rounds
             .flat_map(|round| {
-                let read = round.readings.iter().map(|entry| (entry.seq, Event::Read(entry)));
+                let read = round.readings.iter().map(|entry| (entry.seq, BenchEvent::Read(entry)));
                 let done = round.remedies.iter();
-                let done = done.map(|(seq, taken)| (*seq, Event::Done(&taken.remedy)));
-                std::iter::once((round.id, Event::Round(round.why))).chain(read).chain(done)
+                let done = done.map(|(seq, taken)| (*seq, BenchEvent::Done(&taken.remedy)));
+                std::iter::once((round.id, BenchEvent::Round(round.why))).chain(read).chain(done)
             })
             .collect();
         events.sort_by_key(|(seq, _)| *seq);
         for (_, event) in events {
             match event {
-                Event::Round(why) => self.open(why),
-                Event::Done(remedy) => self.take(remedy),
-                Event::Read(entry) => {
+                BenchEvent::Round(why) => self.open(why),
+                BenchEvent::Done(remedy) => self.take(remedy),
+                BenchEvent::Read(entry) => {
                     self.touch(entry);
                     at(self, entry);
                     self.drifted += usize::from(!self.zeroed);

@@ -3,7 +3,7 @@
 
 use solver::monte_carlo::Source;
 use solver::optics::{Lateral, Optics, ShimEnds};
-use solver::simulate::{Hand, InventedChannel, read};
+use solver::simulate::{InventedChannel, ReadingNoise, read};
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
 use crate::error::Error;
@@ -13,7 +13,7 @@ use crate::fact::{Approach, Remedy, ShimUnder, TurnedPart};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Built {
     pub(super) optics: Optics,
-    pub(super) hand: Hand,
+    pub(super) hand: ReadingNoise,
     pub(super) channels: PerChannel<InventedChannel>,
     /// How far each pod turns an eyepiece that is newly put in, degrees.
     pub(super) refit_deg: PerChannel<f64>,
@@ -71,7 +71,7 @@ impl Built {
     /// # Errors
     /// [`Error::Solver`] for a ring angle that is no number.
     pub fn point(&self, channel: Channel, cell: BuiltCell) -> Result<Direction, Error> {
-        let quiet = Hand { noise_arcmin: 0.0, rounding_arcmin: 0.0, ..self.hand };
+        let quiet = ReadingNoise { noise_arcmin: 0.0, rounding_arcmin: 0.0, ..self.hand };
         self.read(channel, cell, &quiet, &mut Source::seeded(0))
     }
 
@@ -88,7 +88,7 @@ impl Built {
         &self,
         channel: Channel,
         cell: BuiltCell,
-        hand: &Hand,
+        hand: &ReadingNoise,
         source: &mut Source,
     ) -> Result<Direction, Error> {
         let locked_deg = if cell.locked { self.lock_turn_deg[channel] } else { 0.0 };

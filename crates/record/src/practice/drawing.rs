@@ -2,7 +2,7 @@
 //! is asked for.
 
 use solver::monte_carlo::Source;
-use solver::simulate::{Hand, InventedChannel};
+use solver::simulate::{InventedChannel, ReadingNoise};
 use solver::{Channel, PerChannel, meet};
 
 use super::built::Built;
@@ -42,7 +42,7 @@ impl WantedUnit {
 pub(super) struct Drawing {
     pub(super) source: Source,
     pub(super) wanted: WantedUnit,
-    pub(super) hand: Hand,
+    pub(super) hand: ReadingNoise,
     pub(super) lock_turn_deg: PerChannel<f64>,
     pub(super) refit_deg: PerChannel<f64>,
     pub(super) planted: Option<PlacedFault>,
@@ -109,8 +109,10 @@ impl Drawing {
         if let Some(lesson) = lesson {
             // One thing at a time: everything else is as clean as in the first grade.
             let clean = Grade::First.hand();
-            hand =
-                Hand { ring_play_deg: if lesson == Lesson::Approach { 6.0 } else { 0.0 }, ..clean };
+            hand = ReadingNoise {
+                ring_play_deg: if lesson == Lesson::Approach { 6.0 } else { 0.0 },
+                ..clean
+            };
             // 1.5° to 3°, never next to nothing.
             let well = |share: f64| share.signum() * 1.5 * (1.0 + share.abs());
             lock_turn_deg =

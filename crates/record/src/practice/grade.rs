@@ -16,7 +16,7 @@
 //! in unit, bench or log, or none. In the second series a seating scatters by 0.1′ in the first and fourth
 //! grade, 0.15′ in the others, and the first units of a grade are lessons ([`super::lesson`]).
 
-use solver::simulate::{Hand, Making};
+use solver::simulate::{Making, ReadingNoise};
 
 /// How hard a unit is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -91,12 +91,12 @@ impl Grade {
 
     /// How its bench and its rings read. Locks are drawn by themselves: they drag the ring.
     #[must_use]
-    pub const fn hand(self) -> Hand {
+    pub const fn hand(self) -> ReadingNoise {
         let (noise_arcmin, ring_play_deg) = match self {
             Self::First | Self::Fourth => (0.15, 0.0),
             Self::Second | Self::Third => (0.25, 2.0),
         };
-        Hand { noise_arcmin, ring_play_deg, lock_shift_arcmin: 0.0, rounding_arcmin: 0.1 }
+        ReadingNoise { noise_arcmin, ring_play_deg, lock_shift_arcmin: 0.0, rounding_arcmin: 0.1 }
     }
 
     /// The most a lock turns its ring on tightening, degrees, either way.

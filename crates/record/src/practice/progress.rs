@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::grade::Grade;
 use super::score::{Score, ScorePart, score};
-use super::seen::{EarlierMeeting, Meeting};
+use super::seen::{EarlierMeeting, UnitAsked};
 use super::series::{Exam, Series};
 use super::truth::Truth;
 use super::unit::{MOST_UNITS, PracticeUnit};
@@ -325,8 +325,8 @@ fn begun(path: &Path, session: &Session, facts: &[Fact]) -> Result<Option<Unsign
 impl Progress {
     /// Everybody who met a unit earlier, signed or not, in the order of their days.
     #[must_use]
-    pub fn met(&self, meeting: Meeting<'_>) -> Vec<EarlierMeeting> {
-        let Meeting { grade, number, except, before } = meeting;
+    pub fn met(&self, meeting: UnitAsked<'_>) -> Vec<EarlierMeeting> {
+        let UnitAsked { grade, number, except, before } = meeting;
         let is_it = |of: (Series, Grade, u64)| of == (Series::NOW, grade, number);
         let signed = self.attempts.iter().filter(|one| {
             is_it((one.series, one.grade, one.number))
@@ -357,14 +357,14 @@ impl Progress {
 
     /// The first time that a hand met a unit earlier.
     #[must_use]
-    pub fn met_by(&self, hand: &str, meeting: Meeting<'_>) -> Option<EarlierMeeting> {
+    pub fn met_by(&self, hand: &str, meeting: UnitAsked<'_>) -> Option<EarlierMeeting> {
         self.met(meeting).into_iter().find(|seen| same_hand(&seen.hand, hand))
     }
 
     /// The examination of a unit that was begun and is not signed: to tell its truth now would answer it.
     #[must_use]
     pub fn being_sat(&self, grade: Grade, number: u64) -> Option<EarlierMeeting> {
-        let meeting = Meeting { grade, number, except: "", before: i64::MAX };
+        let meeting = UnitAsked { grade, number, except: "", before: i64::MAX };
         self.met(meeting).into_iter().find(|seen| seen.exam && !seen.signed)
     }
 
@@ -384,9 +384,9 @@ impl Progress {
 }
 
 impl Attempt {
-    fn meeting(&self) -> Meeting<'_> {
+    fn meeting(&self) -> UnitAsked<'_> {
         let Self { grade, number, file, signed_at, .. } = self;
-        Meeting { grade: *grade, number: *number, except: file, before: *signed_at }
+        UnitAsked { grade: *grade, number: *number, except: file, before: *signed_at }
     }
 }
 

@@ -23,7 +23,7 @@ pub struct EarlierMeeting {
 
 /// Which unit is asked about, whose file, and before when.
 #[derive(Clone, Copy, Debug)]
-pub struct Meeting<'a> {
+pub struct UnitAsked<'a> {
     /// The unit's grade.
     pub grade: Grade,
     /// Its number.

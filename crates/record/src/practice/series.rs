@@ -55,19 +55,19 @@ impl Exam {
 #[must_use]
 pub fn sitting(session: &Session) -> Option<Exam> {
     let SessionKind::Practice(exercise) = &session.header.as_ref()?.kind else { return None };
-    Named::of(exercise)?.exam.filter(|_| session.withholds())
+    ExerciseName::of(exercise)?.exam.filter(|_| session.withholds())
 }
 
 /// What an exercise's name says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Named {
+pub(super) struct ExerciseName {
     pub(super) series: Series,
     pub(super) grade: Grade,
     pub(super) number: u64,
     pub(super) exam: Option<Exam>,
 }
 
-impl Named {
+impl ExerciseName {
     /// The exercise that says it.
     pub(super) fn exercise(self) -> Exercise {
         let (number, grade) = (self.number, self.grade);

@@ -1,6 +1,6 @@
 //! An invented unit, made from its grade and number, with its bench and its papers.
 
-use solver::simulate::{Hand, invent};
+use solver::simulate::{ReadingNoise, invent};
 use solver::{PerChannel, Spread};
 
 use super::built::Built;
@@ -9,7 +9,7 @@ use super::fault::{Fault, PlacedFault};
 use super::grade::Grade;
 use super::lesson::Lesson;
 use super::reach::Reach;
-use super::series::{Exam, Named, Series};
+use super::series::{Exam, ExerciseName, Series};
 use super::surroundings::{self, BENCH, INVENTED, INVENTED_SOURCE, limits, optics};
 use crate::error::Error;
 use crate::fact::{Body, Exercise};
@@ -17,7 +17,7 @@ use crate::housing::Housing;
 use crate::stamp::Stamp;
 use crate::station::{Calibration, DailyCheck, Graticule, ReadingUnit, Station, StationMap};
 use crate::unit::{Eyepiece, RingNumbering, Tube, Unit};
-use crate::window::{Rule, Window};
+use crate::window::{NamedWindow, Rule};
 
 /// Numbers of units go up to this.
 pub const MOST_UNITS: u64 = 999_999;
@@ -105,7 +105,7 @@ impl PracticeUnit {
     #[must_use]
     pub fn exercise(&self) -> Exercise {
         let Self { series, grade, number, exam, .. } = *self;
-        Named { series, grade, number, exam }.exercise()
+        ExerciseName { series, grade, number, exam }.exercise()
     }
 
     /// The unit that an exercise names.
@@ -114,7 +114,7 @@ impl PracticeUnit {
     /// [`Error::NotAnExercise`] for a name this program does not give.
     pub fn of_exercise(exercise: &Exercise) -> Result<Self, Error> {
         let not_ours = || Error::NotAnExercise { name: exercise.name.clone() };
-        let named = Named::of(exercise).ok_or_else(not_ours)?;
+        let named = ExerciseName::of(exercise).ok_or_else(not_ours)?;
         let unit = Self::of_series(named.series, named.grade, named.number)?;
         Ok(Self { exam: named.exam, ..unit })
     }
@@ -133,7 +133,7 @@ impl PracticeUnit {
 
     /// How its bench and its rings read.
     #[must_use]
-    pub const fn hand(&self) -> Hand {
+    pub const fn hand(&self) -> ReadingNoise {
         self.as_made.hand
     }
 
@@ -197,8 +197,8 @@ impl PracticeUnit {
     ///
     /// # Errors
     /// None: its limits are above 0.
-    pub fn window() -> Result<Window, Error> {
-        Ok(Window {
+    pub fn window() -> Result<NamedWindow, Error> {
+        Ok(NamedWindow {
             name: "Practice window".to_owned(),
             source: INVENTED_SOURCE.to_owned(),
             limits: limits()?,
@@ -236,7 +236,7 @@ pub fn exercise_named(name: &str) -> Option<Exercise> {
     let (_, from_number) = name.split_once(" unit ")?;
     let (number, _) = from_number.split_once(", ")?;
     let exercise = Exercise { name: name.to_owned(), seed: number.parse().ok()? };
-    Named::of(&exercise).map(|_| exercise)
+    ExerciseName::of(&exercise).map(|_| exercise)
 }
 
 /// Whether a fact copies in what only a practice session is worked with.

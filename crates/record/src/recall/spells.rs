@@ -157,7 +157,7 @@ fn zero_at(day: Date, points: &[[(f64, f64); 2]]) -> Option<ZeroAt> {
     (count > 0.0).then_some(ZeroAt { day, off, u_arcmin })
 }
 
-struct Run {
+struct SpellRun {
     last_good: Option<Date>,
     first_outside: Date,
     last_outside: Date,
@@ -166,8 +166,8 @@ struct Run {
     most_in_a_row: usize,
 }
 
-fn runs(days: &BTreeMap<Date, Day>) -> Vec<Run> {
-    let (mut found, mut open, mut last_good) = (Vec::new(), None::<Run>, None);
+fn runs(days: &BTreeMap<Date, Day>) -> Vec<SpellRun> {
+    let (mut found, mut open, mut last_good) = (Vec::new(), None::<SpellRun>, None);
     for (&date, day) in days {
         if !day.doubtful {
             if let Some(mut run) = open.take() {
@@ -177,7 +177,7 @@ fn runs(days: &BTreeMap<Date, Day>) -> Vec<Run> {
             last_good = Some(date);
             continue;
         }
-        let run = open.get_or_insert(Run {
+        let run = open.get_or_insert(SpellRun {
             last_good,
             first_outside: date,
             last_outside: date,

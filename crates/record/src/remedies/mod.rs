@@ -14,7 +14,7 @@ pub mod words;
 
 use solver::optics::TubeImage;
 use solver::remedy::rank::{Ranking, Situation, rank};
-use solver::remedy::shim::{Seat, ShimEffect, TriedShim};
+use solver::remedy::shim::{SeatLimits, ShimEffect, TriedShim};
 use solver::remedy::swap::TubeFacts;
 use solver::swing::SwingRange;
 use solver::{CircleFit, PerChannel, Window};
@@ -34,7 +34,7 @@ pub use words::{gives, said, shim};
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct KnownOfUnit {
     /// Where its tubes can be shimmed.
-    pub seat: Option<Seat>,
+    pub seat: Option<SeatLimits>,
     /// What a shim does: measured where at least three were, else by the model.
     pub effect: Option<ShimEffect>,
     /// Whether its tubes leave the image upright, which the model does not cover.

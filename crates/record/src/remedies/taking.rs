@@ -3,12 +3,12 @@
 use solver::PerChannel;
 use solver::angle::reduced_deg;
 use solver::remedy::rank::{RankedRemedy as Ranked, RemedyAction};
-use solver::remedy::shim::{Shim as Put, ShimEffect};
+use solver::remedy::shim::{ChannelShim as Put, ShimEffect};
 
 use super::KnownOfUnit;
 use crate::fact::{
-    Body, PredictedCircle, Prediction, PredictionBasis, Remedy, RemedyTaken, RoundOpened,
-    RoundReason, Seq, ShimUnder, TurnedPart,
+    Body, PredictionBasis, Remedy, RemedyTaken, RoundOpened, RoundReason, Seq, ShimUnder,
+    ShownCircle, ShownPrediction, TurnedPart,
 };
 use crate::fold::Session;
 use crate::housing::ShimEnds;
@@ -37,7 +37,7 @@ fn facts(
     session: &Session,
     round: Seq,
     action: &RemedyAction,
-    prediction: Option<Prediction>,
+    prediction: Option<ShownPrediction>,
 ) -> Vec<Body> {
     let done = what_was_done(action);
     let built = session.unit().map(|unit| Body::Unit(rebuilt(unit, &done)));
@@ -92,13 +92,13 @@ pub(super) fn rebuilt(unit: &Unit, remedy: &Remedy) -> Unit {
     built
 }
 
-fn prediction(remedy: &Ranked, known: &KnownOfUnit) -> Prediction {
+fn prediction(remedy: &Ranked, known: &KnownOfUnit) -> ShownPrediction {
     let predicted = &remedy.predicted;
     let setting = predicted.setting.as_ref();
-    Prediction {
+    ShownPrediction {
         circles: PerChannel::from_fn(|channel| {
             let circle = predicted.circles[channel].circle;
-            Some(PredictedCircle {
+            Some(ShownCircle {
                 centre_arcmin: [circle.centre.x_arcmin, circle.centre.y_arcmin],
                 radius_arcmin: circle.radius_arcmin,
                 phase_deg: circle.phase.map(|phase| phase.zero_deg),

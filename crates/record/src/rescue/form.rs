@@ -48,7 +48,7 @@ pub struct About {
 
 #[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct HeaderLine {
+struct RescueHeaderLine {
     rescue: u32,
     kind: String,
     path: String,
@@ -62,7 +62,7 @@ struct HeaderLine {
 impl About {
     /// The header line.
     pub(super) fn line(&self) -> Result<Vec<u8>, Error> {
-        let header = HeaderLine {
+        let header = RescueHeaderLine {
             rescue: FORMAT,
             kind: self.kind.clone(),
             path: self.path.to_string_lossy().into_owned(),
@@ -87,7 +87,7 @@ impl About {
         let not_told = || {
             unread("its first line is damaged, so nothing tells what it is of; keep it".to_owned())
         };
-        let header: HeaderLine = core::str::from_utf8(body)
+        let header: RescueHeaderLine = core::str::from_utf8(body)
             .ok()
             .and_then(|body| ron::from_str(body).ok())
             .ok_or_else(not_told)?;

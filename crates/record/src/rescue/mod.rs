@@ -15,7 +15,7 @@ pub mod offer;
 
 pub use form::{About, Rescue, read};
 pub use keeper::{Keeper, KeptWhere};
-pub use offer::{Offer, Stands, discard, look, rescue_files, take_into, take_into_new};
+pub use offer::{FileStands, Offer, discard, look, rescue_files, take_into, take_into_new};
 
 /// How rescue files end.
 pub const RESCUE_EXTENSION: &str = "samepoint-rescue";

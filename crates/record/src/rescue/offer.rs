@@ -36,7 +36,7 @@ pub struct Offer {
     /// What they say, one line each; empty where that takes the facts before and they are not there.
     pub words: Vec<String>,
     /// How the file they belong to stands beside them.
-    pub stands: Stands,
+    pub stands: FileStands,
     /// Whether every fact before them can be had, from the file or from the rescue file.
     pub whole: bool,
     /// What of the rescue file cannot be read, in words.
@@ -45,7 +45,7 @@ pub struct Offer {
 
 /// How a file stands beside facts that never reached it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stands {
+pub enum FileStands {
     /// It ends with the line they go on from; so many of them are not in it.
     Fits(usize),
     /// All of them are in it.
@@ -89,7 +89,7 @@ fn is_being_written(path: &Path, disk: &dyn Disk) -> bool {
 /// # Errors
 /// As [`read`](fn@read), and [`Error::WrongFile`] for a kind that this program does not know.
 pub fn look(path: &Path, disk: &dyn Disk) -> Result<Offer, Error> {
-    of_kind(path, disk, Look { path, disk })
+    of_kind(path, disk, RescueLook { path, disk })
 }
 
 /// Takes the facts of a rescue file into the file they belong to, which nobody may have open, and
@@ -143,14 +143,14 @@ pub fn discard(path: &Path, disk: &dyn Disk) -> Result<(), Error> {
 }
 
 /// A kind of file that facts are rescued of.
-trait Rescued: GoesOn {
+trait RescuedKind: GoesOn {
     /// What the facts from the given one on say, one line each.
     fn lines(_facts: &[Fact<Self>], _from: Seq) -> Vec<String> {
         Vec::new()
     }
 }
 
-impl Rescued for Body {
+impl RescuedKind for Body {
     fn lines(facts: &[Fact], from: Seq) -> Vec<String> {
         let told = timeline(facts).into_iter().filter(|entry| entry.seq >= from);
         told.map(|entry| format!("{} {}: {}", entry.time.time_of_day(), entry.hand, entry.words))
@@ -158,12 +158,12 @@ impl Rescued for Body {
     }
 }
 
-impl<V: Vocabulary> Rescued for JournalBody<V> where Self: LineFormat {}
+impl<V: Vocabulary> RescuedKind for JournalBody<V> where Self: LineFormat {}
 
 /// Something that is done with a rescue file of whatever kind.
 trait Doing {
     type Done;
-    fn with<B: Rescued>(self, rescue: Rescue<B>) -> Result<Self::Done, Error>;
+    fn with<B: RescuedKind>(self, rescue: Rescue<B>) -> Result<Self::Done, Error>;
 }
 
 fn of_kind<D: Doing>(path: &Path, disk: &dyn Disk, doing: D) -> Result<D::Done, Error> {
@@ -180,14 +180,14 @@ fn of_kind<D: Doing>(path: &Path, disk: &dyn Disk, doing: D) -> Result<D::Done, 
     }
 }
 
-struct Look<'a> {
+struct RescueLook<'a> {
     path: &'a Path,
     disk: &'a dyn Disk,
 }
 
-impl Doing for Look<'_> {
+impl Doing for RescueLook<'_> {
     type Done = Offer;
-    fn with<B: Rescued>(self, rescue: Rescue<B>) -> Result<Offer, Error> {
+    fn with<B: RescuedKind>(self, rescue: Rescue<B>) -> Result<Offer, Error> {
         let stands = stands(&rescue, self.disk);
         let before = before(&rescue, self.disk);
         let words = before.as_ref().map_or_else(Vec::new, |before| {
@@ -214,29 +214,29 @@ impl Doing for Look<'_> {
 }
 
 /// How the file that facts belong to stands beside them.
-fn stands<B: LineFormat>(rescue: &Rescue<B>, disk: &dyn Disk) -> Stands {
+fn stands<B: LineFormat>(rescue: &Rescue<B>, disk: &dyn Disk) -> FileStands {
     let about = &rescue.about;
     let hashes = disk
         .open_read(&about.path)
         .map_err(|why| Error::io("read", &about.path, why))
         .and_then(|bytes| line_hashes(&about.path, bytes));
-    let Ok(hashes) = hashes else { return Stands::Gone };
+    let Ok(hashes) = hashes else { return FileStands::Gone };
     let saved = usize::try_from(about.saved).unwrap_or(usize::MAX);
     let goes_on_there = saved
         .checked_sub(1)
         .and_then(|last| hashes.get(last))
         .is_some_and(|hash| hash.as_str() == about.saved_hash);
     if !goes_on_there {
-        return Stands::Otherwise;
+        return FileStands::Otherwise;
     }
     let behind = hashes.get(saved..).unwrap_or_default();
     let same = behind.iter().zip(&rescue.hashes).take_while(|(there, ours)| there == ours).count();
     if same == rescue.hashes.len() {
-        Stands::Saved
+        FileStands::Saved
     } else if same == behind.len() {
-        Stands::Fits(rescue.hashes.len() - same)
+        FileStands::Fits(rescue.hashes.len() - same)
     } else {
-        Stands::MovedOn
+        FileStands::MovedOn
     }
 }
 
@@ -245,7 +245,7 @@ fn before<B: LineFormat>(rescue: &Rescue<B>, disk: &dyn Disk) -> Option<Vec<Fact
     if !rescue.known.is_empty() {
         return Some(rescue.known.clone());
     }
-    if matches!(stands(rescue, disk), Stands::Otherwise | Stands::Gone) {
+    if matches!(stands(rescue, disk), FileStands::Otherwise | FileStands::Gone) {
         return None;
     }
     let path = &rescue.about.path;
@@ -262,7 +262,7 @@ struct TakeInto<'a> {
 
 impl Doing for TakeInto<'_> {
     type Done = usize;
-    fn with<B: Rescued>(self, rescue: Rescue<B>) -> Result<usize, Error> {
+    fn with<B: RescuedKind>(self, rescue: Rescue<B>) -> Result<usize, Error> {
         let path = &rescue.about.path;
         let mut file = FactFile::<B>::open(path, self.options.clone())?;
         if self.agreed && matches!(file.access(), Access::AskFirst { .. }) {
@@ -297,7 +297,7 @@ struct TakeIntoNew<'a> {
 
 impl Doing for TakeIntoNew<'_> {
     type Done = usize;
-    fn with<B: Rescued>(self, rescue: Rescue<B>) -> Result<usize, Error> {
+    fn with<B: RescuedKind>(self, rescue: Rescue<B>) -> Result<usize, Error> {
         let path = rescue.about.path.clone();
         let Some(before) = before(&rescue, &*self.options.disk) else {
             return Err(Error::DoesNotGoOn { path });

@@ -5,7 +5,7 @@
 
 use super::state::State;
 use super::{Answerable, Beside, Follows, countersigned_line_found, follows};
-use crate::fact::{Body, Fact, MarkKind};
+use crate::fact::{Body, Fact, FileMarkKind};
 use crate::file::{Access, Disk, ReadOnlyReason, SessionFile};
 use crate::fold::{AnswerKind, Remark, Session, Signature, SignatureState};
 
@@ -101,7 +101,7 @@ impl Stands {
             if let Remark::Marked { kind, text, .. } = remark {
                 look = true;
                 why.push(text.clone());
-                if *kind != MarkKind::LinesLost {
+                if *kind != FileMarkKind::LinesLost {
                     word = format!("{}, {word}", kind.word());
                 }
             }

@@ -16,7 +16,7 @@ use crate::shop::letterhead::Letterhead;
 use crate::shop::wording::Wording;
 use crate::shop::{Kept, Shop, ShopRules, Zeros};
 use crate::station::Station;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// Folders of a shop that hold sessions.
 const HOLD_SESSIONS: [&str; 2] = ["sessions", "practice"];
@@ -39,7 +39,7 @@ pub struct Beside {
     /// Its stations as they stand now.
     pub stations: Vec<Kept<Station>>,
     /// Its tolerance windows as they stand now.
-    pub windows: Vec<Kept<Window>>,
+    pub windows: Vec<Kept<NamedWindow>>,
     /// Its camera maps as they stand now.
     pub cameras: Vec<Kept<Camera>>,
     /// What is noted in it of what was signed.

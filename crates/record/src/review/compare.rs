@@ -13,7 +13,9 @@ use super::version;
 use crate::conclusion::numbers::{decides, number_in_words};
 use crate::conclusion::{Conclusion, Method, NoConclusion, conclude_to_sign};
 use crate::fact::texts::plain;
-use crate::fact::{Body, Fact, MarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody};
+use crate::fact::{
+    Body, Fact, FileMarkKind, Number, Seq, SettingChosen, Signed, Verdict, is_nobody,
+};
 use crate::figures;
 use crate::figures::numbered;
 use crate::fold::{FactState, Folding, Session};
@@ -305,9 +307,9 @@ pub fn follows(facts: &[Fact], session: &Session) -> Follows {
     let mut before = Before::new(facts);
     // Where facts are lost, what was stored over them cannot be worked out again, and nothing of it is
     // in force.
-    let salvaged = session
-        .lost_until
-        .and_then(|_| facts.iter().rposition(|fact| fact.body.mark() == Some(MarkKind::Salvaged)));
+    let salvaged = session.lost_until.and_then(|_| {
+        facts.iter().rposition(|fact| fact.body.mark() == Some(FileMarkKind::Salvaged))
+    });
     let live = |index: usize| {
         session.timeline.get(index) == Some(&FactState::Live) && Some(index) > salvaged
     };

@@ -12,7 +12,7 @@ use crate::figures::counted_s;
 use crate::fold::Session;
 use crate::station::{Station, StationMap};
 use crate::unit::Unit;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// Something that is otherwise.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -229,14 +229,14 @@ fn pairs<T>(said: &[Fact<T>], after: Seq) -> impl Iterator<Item = (&Fact<T>, &Fa
 }
 
 /// Whether two windows judge alike: the same limits, rule, and share for the looking test.
-fn judges_as(one: &Window, other: &Window) -> bool {
+fn judges_as(one: &NamedWindow, other: &NamedWindow) -> bool {
     one.limits == other.limits
         && one.rule == other.rule
         && one.far_point_share == other.far_point_share
 }
 
 /// A window's limits and rule in words.
-fn limits(window: &Window) -> String {
+fn limits(window: &NamedWindow) -> String {
     let limits = &window.limits;
     let boresight = match limits.boresight_arcmin() {
         Some(boresight_arcmin) => format!("boresight {boresight_arcmin}′"),

@@ -9,7 +9,7 @@ use core::fmt;
 
 use thiserror::Error;
 
-use crate::fact::{Camera, Crosshair, Frame, FrameRead, Reading, Seen, Seq};
+use crate::fact::{Camera, Frame, FrameRead, NotedCrosshair, Reading, Seen, Seq};
 use crate::figures;
 use crate::fold::{Entry, Session};
 use crate::number::Typed;
@@ -216,7 +216,7 @@ impl FrameAgain {
             };
             let found = match rests_already(session, frame, &entry.reading, said.seq) {
                 Some(by) => Again::UsedBefore { by },
-                None => Look { session, frame, entry, with }.found(said.seq, picture_of),
+                None => PictureLook { session, frame, entry, with }.found(said.seq, picture_of),
             };
             all.push(Self { seq: said.seq, reading: frame.reading, found });
         }
@@ -242,7 +242,8 @@ pub fn rests_already(
         }
         let alike = entry.reading.purpose == reading.purpose
             && entry.reading.channel() == reading.channel();
-        let same = |one: &Crosshair| other.crosshairs.iter().any(|there| is_one(one.px, there.px));
+        let same =
+            |one: &NotedCrosshair| other.crosshairs.iter().any(|there| is_one(one.px, there.px));
         (alike || frame.crosshairs.iter().any(same)).then_some(entry.seq)
     })
 }
@@ -253,14 +254,14 @@ fn is_one(one_px: [f64; 2], other_px: [f64; 2]) -> bool {
 }
 
 /// One picture of one reading.
-struct Look<'a> {
+struct PictureLook<'a> {
     session: &'a Session,
     frame: &'a Frame,
     entry: &'a Entry,
     with: &'a dyn ReadsPictures,
 }
 
-impl Look<'_> {
+impl PictureLook<'_> {
     fn found(&self, seq: Seq, picture_of: &dyn Fn(&str) -> Result<Vec<u8>, PictureFound>) -> Again {
         let Self { session, frame, entry, with } = *self;
         let mut cameras = session.cameras.iter().rev();
@@ -297,7 +298,7 @@ impl Look<'_> {
                 Err(why) => return Again::Refused(why),
             },
             FrameRead::Hand => {
-                let by_hand = |at: &Crosshair| {
+                let by_hand = |at: &NotedCrosshair| {
                     with.place(camera, at.px, at.covariance_px2.unwrap_or(BY_HAND_PX2))
                 };
                 match frame.crosshairs.iter().map(by_hand).collect() {
@@ -313,14 +314,14 @@ impl Look<'_> {
         let map =
             |channel: Channel| station.map_or(StationMap::PLAIN, |station| station.map[channel]);
         let typed = match (&entry.reading.seen, &seen[..]) {
-            (Seen::Direction(read), [one]) => Compared {
+            (Seen::Direction(read), [one]) => TypedAndSeen {
                 typed: [&read.x, &read.y],
                 unit: read.unit,
                 map: map(read.channel),
                 divisions: one.divisions,
                 covariance_divisions2: one.covariance_divisions2,
             },
-            (Seen::Relative(read), [left, right]) => Compared {
+            (Seen::Relative(read), [left, right]) => TypedAndSeen {
                 typed: [&read.x, &read.y],
                 unit: read.unit,
                 map: map(Channel::Right).of_differences(),
@@ -339,10 +340,11 @@ impl Look<'_> {
 /// Of what is found the one nearest each place stored; or a place with none within reach, as stored and as
 /// found.
 fn nearest_each(
-    stored: &[Crosshair],
+    stored: &[NotedCrosshair],
     found: &[InPicture],
 ) -> Result<Vec<InPicture>, [[f64; 2]; 2]> {
-    let away = |at: &Crosshair, one: &InPicture| (one.px[0] - at.px[0]).hypot(one.px[1] - at.px[1]);
+    let away =
+        |at: &NotedCrosshair, one: &InPicture| (one.px[0] - at.px[0]).hypot(one.px[1] - at.px[1]);
     let mut all: Vec<InPicture> = Vec::new();
     for at in stored {
         let nearest = found.iter().min_by(|a, b| away(at, a).total_cmp(&away(at, b)));
@@ -362,7 +364,7 @@ fn nearest_each(
 }
 
 /// What was typed, and what is seen.
-struct Compared<'a> {
+struct TypedAndSeen<'a> {
     typed: [&'a Typed; 2],
     unit: ReadingUnit,
     map: StationMap,
@@ -370,7 +372,7 @@ struct Compared<'a> {
     covariance_divisions2: [f64; 3],
 }
 
-impl Compared<'_> {
+impl TypedAndSeen<'_> {
     /// A reading is typed to so many decimals: half of the last is no difference.
     fn held_against(&self) -> Again {
         let (seen, u) =

@@ -2,7 +2,7 @@
 //! there, and finds what was before.
 
 use super::head_picture::{HEAD_PICTURE_FILE, HeadPicture};
-use super::item::{self, Item};
+use super::item::{self, ShopItem};
 use super::letterhead::Letterhead;
 use super::wording::{WORDING_FILE, Wording};
 use super::{Kept, Shop, replaced};
@@ -13,7 +13,7 @@ use crate::file::{Disk, Opener};
 use crate::hands::Hand;
 use crate::housing::Housing;
 use crate::station::Station;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// Who edits, and on what disk.
 #[derive(Clone, Copy)]
@@ -38,7 +38,7 @@ pub enum Edited {
     /// A station.
     Station(Box<Station>),
     /// A tolerance window.
-    Window(Window),
+    Window(NamedWindow),
     /// A housing type.
     Housing(Housing),
     /// A camera map.
@@ -111,7 +111,7 @@ impl Shop {
     /// # Errors
     /// [`Error::Io`] where they cannot be looked for.
     pub fn earlier(&self, of: &Edited) -> Result<Vec<(String, Edited)>, Error> {
-        fn of_kind<T: Item + PartialEq>(
+        fn of_kind<T: ShopItem + PartialEq>(
             list: &[Kept<T>],
             of: &T,
             into: fn(T) -> Edited,
@@ -153,7 +153,7 @@ impl Shop {
 }
 
 /// The same for what a shop has one of, in a file of its own.
-fn edited_only<T: Item + PartialEq + Clone>(
+fn edited_only<T: ShopItem + PartialEq + Clone>(
     folder: &std::path::Path,
     file: &str,
     only: &mut Option<T>,
@@ -171,7 +171,7 @@ fn edited_only<T: Item + PartialEq + Clone>(
     Ok(())
 }
 
-fn edited<T: Item + PartialEq>(
+fn edited<T: ShopItem + PartialEq>(
     folder: &std::path::Path,
     list: &mut Vec<Kept<T>>,
     before: Option<&T>,

@@ -29,13 +29,13 @@ use crate::housing::Housing;
 use crate::station::Station;
 use crate::unit::Unit;
 use crate::validate::Checked;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// A file of the shop is small; one larger than this is something else.
 pub(super) const LARGEST_FILE: u64 = 1 << 20;
 
 /// Something a shop keeps in a file of its own.
-pub(crate) trait Item: Checked + Texts + Sized {
+pub(crate) trait ShopItem: Checked + Texts + Sized {
     /// Its words.
     type Words: Wire<Self> + Serialize + DeserializeOwned;
     /// The format its words say they are in.
@@ -45,10 +45,10 @@ pub(crate) trait Item: Checked + Texts + Sized {
 }
 
 macro_rules! item {
-    ($($kind:ident),*) => {$(
-        impl Item for $kind {
-            type Words = v1::$kind;
-            fn format(words: &v1::$kind) -> u32 {
+    ($($kind:ident as $words:ident),*) => {$(
+        impl ShopItem for $kind {
+            type Words = v1::$words;
+            fn format(words: &v1::$words) -> u32 {
                 words.format
             }
             fn name(&self) -> &str {
@@ -57,9 +57,9 @@ macro_rules! item {
         }
     )*};
 }
-item!(Station, Window, Housing, Unit);
+item!(Station as Station, NamedWindow as Window, Housing as Housing, Unit as Unit);
 
-impl Item for Camera {
+impl ShopItem for Camera {
     type Words = CameraFile;
     fn format(words: &CameraFile) -> u32 {
         words.format
@@ -69,7 +69,7 @@ impl Item for Camera {
     }
 }
 
-impl Item for Hand {
+impl ShopItem for Hand {
     type Words = HandFile;
     fn format(words: &HandFile) -> u32 {
         words.format
@@ -80,7 +80,7 @@ impl Item for Hand {
     }
 }
 
-impl Item for ShopRules {
+impl ShopItem for ShopRules {
     type Words = RulesFile;
     fn format(words: &RulesFile) -> u32 {
         words.format
@@ -90,7 +90,7 @@ impl Item for ShopRules {
     }
 }
 
-impl Item for Letterhead {
+impl ShopItem for Letterhead {
     type Words = LetterheadFile;
     fn format(words: &LetterheadFile) -> u32 {
         words.format
@@ -100,7 +100,7 @@ impl Item for Letterhead {
     }
 }
 
-impl Item for HeadPicture {
+impl ShopItem for HeadPicture {
     type Words = HeadPictureFile;
     fn format(words: &HeadPictureFile) -> u32 {
         words.format
@@ -110,7 +110,7 @@ impl Item for HeadPicture {
     }
 }
 
-impl Item for Wording {
+impl ShopItem for Wording {
     type Words = WordingFile;
     fn format(words: &WordingFile) -> u32 {
         words.format
@@ -120,7 +120,7 @@ impl Item for Wording {
     }
 }
 
-impl Item for Stock {
+impl ShopItem for Stock {
     type Words = ShelfFile;
     fn format(words: &ShelfFile) -> u32 {
         words.format
@@ -136,7 +136,7 @@ fn options() -> ron::Options {
 }
 
 /// Reads one file.
-pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
+pub(crate) fn read<T: ShopItem>(path: &Path) -> Result<T, Error> {
     let reading = |why| Error::io("read", path, why);
     let value_error =
         |bad: BadField| Error::ShopValue { path: path.to_owned(), what: bad.to_string() };
@@ -162,7 +162,7 @@ pub(crate) fn read<T: Item>(path: &Path) -> Result<T, Error> {
 }
 
 /// What a value's file says, once the value is found right.
-pub(super) fn words<T: Item>(value: &T) -> Result<String, Error> {
+pub(super) fn words<T: ShopItem>(value: &T) -> Result<String, Error> {
     value.check()?;
     let pretty = ron::ser::PrettyConfig::default();
     let mut text = options()
@@ -191,7 +191,7 @@ pub(super) fn write_aside(folder: &Path, text: &str) -> io::Result<tempfile::Nam
 }
 
 /// Writes a new file, whole or not at all, and never over another.
-pub(crate) fn keep<T: Item>(folder: &Path, value: T) -> Result<Kept<T>, Error> {
+pub(crate) fn keep<T: ShopItem>(folder: &Path, value: T) -> Result<Kept<T>, Error> {
     let text = words(&value)?;
     fs::create_dir_all(folder).map_err(|why| Error::io("make the folder", folder, why))?;
     let path = free_name(folder, value.name(), "ron");

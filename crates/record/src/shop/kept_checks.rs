@@ -7,7 +7,7 @@ use super::{CHECK_EXTENSION, Shop, files_in, free_name, not_all_read};
 use crate::axis::Axis;
 use crate::checks::{CheckBody, CheckFile, CheckHeader, Checks, fold};
 use crate::error::Error;
-use crate::fact::Mark;
+use crate::fact::FileMark;
 use crate::file::{Disk, End, FileOptions, Unread, scan_facts};
 use crate::journal::{JournalBody, Meaning as _};
 use crate::recall::{Spell, spells};
@@ -140,7 +140,7 @@ impl Shop {
         options: FileOptions,
     ) -> Result<(CheckFile, Vec<String>), Error> {
         let (_, unread) = self.checks(&*options.disk)?;
-        let beside: Vec<Mark> = unread.iter().map(Unread::beside).collect();
+        let beside: Vec<FileMark> = unread.iter().map(Unread::beside).collect();
         let file = CheckFile::create_beside(path, header, &beside, hand, options)?;
         Ok((file, beside.iter().map(|mark| mark.note().text).collect()))
     }

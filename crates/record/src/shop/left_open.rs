@@ -5,7 +5,7 @@ use core::fmt;
 use jiff::civil::Date;
 
 use super::{PictureFound, Shop};
-use crate::hands::Role;
+use crate::hands::HandRole;
 use crate::station::{ReferenceUncertainty, Shows};
 
 /// Something a shop does not say yet.
@@ -146,12 +146,12 @@ impl Shop {
         }
         let in_force =
             || self.hands.known.iter().map(|kept| &kept.value).filter(|hand| hand.in_force(today));
-        let may = |role: Role| in_force().filter(move |hand| hand.roles.contains(&role));
-        if may(Role::Technician).next().is_none() {
+        let may = |role: HandRole| in_force().filter(move |hand| hand.roles.contains(&role));
+        if may(HandRole::Technician).next().is_none() {
             return Some(LeftOpen::Technician);
         }
-        let other = may(Role::Supervisor).any(|supervisor| {
-            may(Role::Technician).any(|hand| hand.initials != supervisor.initials)
+        let other = may(HandRole::Supervisor).any(|supervisor| {
+            may(HandRole::Technician).any(|hand| hand.initials != supervisor.initials)
         });
         (!other).then_some(LeftOpen::Supervisor)
     }

@@ -31,14 +31,14 @@ pub struct LockAdvice {
 }
 
 /// One session's part in it.
-struct Seen {
+struct LockSeen {
     unit: String,
     housing: String,
     day: Option<Date>,
     turned_deg: PerChannel<Option<f64>>,
 }
 
-impl Seen {
+impl LockSeen {
     fn of(session: &Session) -> Self {
         let unit = session.unit();
         let housing = session.housing().map(|housing| &housing.name);
@@ -75,7 +75,7 @@ impl Shop {
                 continue;
             }
             let name = header.map(|header| header.session.clone()).unwrap_or_default();
-            seen.push((name, Seen::of(&session)));
+            seen.push((name, LockSeen::of(&session)));
         }
         seen.retain(|(name, _)| !continued.contains(name));
         let tightened = seen.iter().enumerate().map(|(index, (_, one))| {

@@ -71,7 +71,7 @@ use crate::practice::PracticeUnit;
 use crate::shown;
 use crate::station::Station;
 use crate::unit::Unit;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// The extension of a session's file.
 pub const SESSION_EXTENSION: &str = "samepoint";
@@ -114,7 +114,7 @@ pub struct Shop {
     /// Stations, by file name.
     pub stations: Vec<Kept<Station>>,
     /// Tolerance windows, by file name.
-    pub windows: Vec<Kept<Window>>,
+    pub windows: Vec<Kept<NamedWindow>>,
     /// Housing types, by file name.
     pub housings: Vec<Kept<Housing>>,
     /// Units, by file name.
@@ -263,7 +263,7 @@ impl Shop {
     ///
     /// # Errors
     /// As [`keep_station`](Self::keep_station).
-    pub fn keep_window(&mut self, window: Window) -> Result<PathBuf, Error> {
+    pub fn keep_window(&mut self, window: NamedWindow) -> Result<PathBuf, Error> {
         let kept = item::keep(&self.folder.join("windows"), window)?;
         let path = kept.path.clone();
         self.windows.push(kept);
@@ -392,7 +392,7 @@ impl Shop {
     ///
     /// # Errors
     /// As [`read_housing`](Self::read_housing).
-    pub fn read_window(path: &Path) -> Result<Window, Error> {
+    pub fn read_window(path: &Path) -> Result<NamedWindow, Error> {
         item::read(path)
     }
 }
@@ -417,7 +417,7 @@ fn load_hands(folder: &Path, skipped: &mut Vec<Error>) -> Hands {
     hands
 }
 
-fn load_all<T: item::Item>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<T>> {
+fn load_all<T: item::ShopItem>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<Kept<T>> {
     let paths = match files_in(folder, "ron") {
         Ok(paths) => paths,
         Err(error) => {

@@ -5,10 +5,10 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use super::item::{self, Item};
+use super::item::{self, ShopItem};
 use super::{Kept, free_name};
 use crate::error::Error;
-use crate::file::lock::{self, Lock};
+use crate::file::lock::{self, LockAnswer};
 use crate::file::{Disk, Opener, names, plain};
 use crate::stamp::Stamp;
 
@@ -20,7 +20,7 @@ const EARLIER: &str = "earlier";
 /// # Errors
 /// The value's own check; [`Error::ChangedMeanwhile`] where the file no longer says what was read from it, or
 /// another is changing it just now; [`Error::Io`]. Nothing was changed then.
-pub(super) fn replace<T: Item + PartialEq>(
+pub(super) fn replace<T: ShopItem + PartialEq>(
     kept: &Kept<T>,
     value: T,
     opener: &Opener,
@@ -30,10 +30,10 @@ pub(super) fn replace<T: Item + PartialEq>(
     let path = &kept.path;
     let changed = || Error::ChangedMeanwhile { path: path.clone() };
     let _held = match lock::take(disk, path, opener) {
-        Lock::Held(held) => Some(held),
-        Lock::Unsupported => None,
-        Lock::Taken(_) => return Err(changed()),
-        Lock::Refused(why) => return Err(Error::io("lock", path, why)),
+        LockAnswer::Held(held) => Some(held),
+        LockAnswer::Unsupported => None,
+        LockAnswer::Taken(_) => return Err(changed()),
+        LockAnswer::Refused(why) => return Err(Error::io("lock", path, why)),
     };
     if item::read::<T>(path)? != kept.value {
         return Err(changed());
@@ -57,7 +57,7 @@ pub(super) fn replace<T: Item + PartialEq>(
 
 /// Old versions of what is kept in a file, the last to hold first, each with the time until which it held as its
 /// name says it.
-pub(super) fn earlier<T: Item>(path: &Path) -> Result<Vec<(String, T)>, Error> {
+pub(super) fn earlier<T: ShopItem>(path: &Path) -> Result<Vec<(String, T)>, Error> {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     let folder = path.parent().unwrap_or(Path::new(".")).join(EARLIER);
     let mut found = Vec::new();

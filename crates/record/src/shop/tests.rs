@@ -20,7 +20,7 @@ fn what_is_kept_comes_back() {
     let path = shop.keep_station(station.clone()).unwrap();
     assert_eq!(path.file_name().unwrap(), "Bench 2- the long one--.ron");
     let limits = solver::Window::new(45.0, 20.0, 15.0, None).unwrap();
-    let window = Window {
+    let window = NamedWindow {
         name: "Shop".into(),
         source: "invented".into(),
         limits,
@@ -195,7 +195,7 @@ fn letterhead() -> Letterhead {
     Letterhead { name: "Sandpiper Optics".into(), address: "1 Quay, Harbour".into() }
 }
 
-fn hand(initials: &str, roles: &[crate::Role]) -> Hand {
+fn hand(initials: &str, roles: &[crate::HandRole]) -> Hand {
     Hand {
         initials: initials.into(),
         name: String::new(),
@@ -213,7 +213,7 @@ fn hand(initials: &str, roles: &[crate::Role]) -> Hand {
 fn a_shop_is_begun_whole_or_not_at_all() {
     let home = tempfile::tempdir().unwrap();
     let folder = home.path().join("new/shop");
-    let first = hand("KT", &[crate::Role::Technician]);
+    let first = hand("KT", &[crate::HandRole::Technician]);
     let shop = Shop::begin(&folder, letterhead(), Some(first.clone()), &crate::RealDisk).unwrap();
     assert_eq!(shop.letterhead, Some(letterhead()));
     assert_eq!(shop.hands.known[0].value, first);
@@ -326,10 +326,11 @@ fn what_a_shop_does_not_say_is_listed() {
         open,
         [LeftOpen::Name, LeftOpen::Hands, LeftOpen::Station, LeftOpen::Window, LeftOpen::Housing]
     );
-    shop.keep_hand(hand("KT", &[crate::Role::Technician, crate::Role::Supervisor])).unwrap();
+    shop.keep_hand(hand("KT", &[crate::HandRole::Technician, crate::HandRole::Supervisor]))
+        .unwrap();
     // One hand alone cannot countersign what it signed itself.
     assert!(shop.left_open(today).contains(&LeftOpen::Supervisor));
-    shop.keep_hand(hand("MA", &[crate::Role::Supervisor])).unwrap();
+    shop.keep_hand(hand("MA", &[crate::HandRole::Supervisor])).unwrap();
     assert!(!shop.left_open(today).contains(&LeftOpen::Supervisor));
     shop.keep_station(Station::plain("Bench 1")).unwrap();
     let open = shop.left_open(today);

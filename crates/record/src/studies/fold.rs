@@ -2,7 +2,7 @@
 
 use solver::Direction;
 
-use super::{CellMeasured, Measurement, Plan, PlanCell, StudyAbout, StudyBody};
+use super::{CellMeasured, LoggedMeasurement, Plan, PlanCell, StudyAbout, StudyBody};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
 use crate::journal::reading::{Logged, may_withdraw, withdraw};
@@ -15,7 +15,7 @@ pub struct Study {
     /// Its plan, and of what; and what was noted about the file.
     pub journal: JournalState<StudyAbout>,
     /// All measurements, withdrawn ones too, in order.
-    pub measurements: Vec<Measurement>,
+    pub measurements: Vec<LoggedMeasurement>,
     /// Measurements while another cell was next by the plan: the order is part of what makes a study
     /// honest.
     pub out_of_order: Vec<Seq>,
@@ -93,7 +93,7 @@ impl Study {
     }
 
     /// The measurements that count.
-    pub fn in_use(&self) -> impl Iterator<Item = &Measurement> {
+    pub fn in_use(&self) -> impl Iterator<Item = &LoggedMeasurement> {
         self.measurements.iter().filter(|held| held.withdrawn.is_none())
     }
 

@@ -58,7 +58,7 @@ pub struct StudyAbout {
 }
 
 /// A measurement that was logged.
-pub type Measurement = Logged<CellMeasured>;
+pub type LoggedMeasurement = Logged<CellMeasured>;
 
 /// One measurement of one cell.
 #[derive(Clone, Debug, PartialEq)]

@@ -120,7 +120,7 @@ impl Results {
 impl AxisResult {
     /// The result to go by: of the analysis of variance, else of average and range.
     #[must_use]
-    pub fn study(&self) -> Option<&gauge_study::Study> {
+    pub fn study(&self) -> Option<&gauge_study::GaugeStudy> {
         let by_variance = self.anova.as_ref().ok().map(|anova| &anova.study);
         by_variance.or_else(|| self.range.as_ref().ok().map(|range| &range.study))
     }

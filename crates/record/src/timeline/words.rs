@@ -17,7 +17,7 @@ use crate::number::Typed;
 use crate::remedies;
 use crate::station::{Shows, Station};
 use crate::unit::Unit;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// Tells facts one after the other, and keeps in mind the station in force.
 pub(super) struct Teller<'a> {
@@ -230,7 +230,7 @@ fn frame(frame: &Frame, reading: &str) -> String {
     words
 }
 
-fn window(window: &Window) -> String {
+fn window(window: &NamedWindow) -> String {
     let limits = &window.limits;
     let mut words = format!(
         "{}, {} rule: convergence {}, divergence {}, dipvergence {}",

@@ -56,14 +56,14 @@ pub enum WaitingState {
 
 /// When a unit is due, seen from a day. Earlier is more urgent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Due {
+pub enum UnitDue {
     /// In so many days; less than 0: overdue by so many.
     In(i64),
     /// Nobody said.
     NotSaid,
 }
 
-impl fmt::Display for Due {
+impl fmt::Display for UnitDue {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let days = |days: i64| counted_s(days, "day");
         match *self {
@@ -188,14 +188,16 @@ impl UnitWaiting {
 
     /// When it is due, seen from a day.
     #[must_use]
-    pub fn due(&self, day: Date) -> Due {
-        self.unit.due.map_or(Due::NotSaid, |due| Due::In(due.duration_since(day).as_hours() / 24))
+    pub fn due(&self, day: Date) -> UnitDue {
+        self.unit
+            .due
+            .map_or(UnitDue::NotSaid, |due| UnitDue::In(due.duration_since(day).as_hours() / 24))
     }
 
     /// Whether the day it was due has passed and it is not ready.
     #[must_use]
     pub fn is_overdue(&self, day: Date) -> bool {
-        self.state != WaitingState::Ready && self.due(day) < Due::In(0)
+        self.state != WaitingState::Ready && self.due(day) < UnitDue::In(0)
     }
 
     /// How far it has come, in words.
@@ -217,7 +219,7 @@ impl UnitWaiting {
     pub fn words(&self, day: Date) -> String {
         let due = match self.unit.due {
             Some(due) => format!("{}, {due}", self.due(day)),
-            None => Due::NotSaid.to_string(),
+            None => UnitDue::NotSaid.to_string(),
         };
         let mut parts = vec![due, self.state_words(), format!("here since {}", self.since.date())];
         for (word, text) in [("for ", &self.unit.purpose), ("", &self.unit.condition)] {

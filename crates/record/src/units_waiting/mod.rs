@@ -13,7 +13,7 @@ use crate::fact::Seq;
 use crate::fact::texts::texts;
 use crate::journal::{JournalFact, JournalFile, JournalHeader};
 
-pub use fold::{Due, UnitWaiting, UnitsWaiting, WaitingState};
+pub use fold::{UnitDue, UnitWaiting, UnitsWaiting, WaitingState};
 
 /// The format of such a file.
 pub const FORMAT: u32 = 1;

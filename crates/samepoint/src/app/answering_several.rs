@@ -7,7 +7,7 @@ use crate::places::review::ReviewPart;
 use crate::shell::effect::SeveralAnswers;
 use crate::shell::open_shop::words_of;
 use crate::shell::sealing::SealWanted;
-use crate::shell::sealing::running::{Progress, Running};
+use crate::shell::sealing::running::{RunningSeal, SealProgress};
 
 impl App {
     /// Adds each answer by itself; what could not be added is told beside its session.
@@ -44,7 +44,7 @@ impl App {
         if self.seals_waiting.is_empty() {
             return;
         }
-        let not_made = |running: &Running| matches!(running.progress, Progress::Not(_));
+        let not_made = |running: &RunningSeal| matches!(running.progress, SealProgress::Not(_));
         let stops = self.shell.sealing.as_ref().is_some_and(not_made);
         if stops && self.sealing_several {
             let left = std::mem::take(&mut self.seals_waiting);

@@ -43,7 +43,7 @@ use std::sync::Arc;
 use record::fact::Seq;
 
 use crate::dialogs::DialogAnswer;
-use crate::jobs::{Job, Wake, Work};
+use crate::jobs::{Job, WakeWindow, Work};
 use crate::plot::FieldView;
 use crate::preferences::Preferences;
 use crate::services::Services;
@@ -128,7 +128,7 @@ pub struct App {
     /// The graticule's picture that a form asked for.
     pub(crate) graticule: Job<crate::own_shop::form::desk::Opening>,
     /// The picture of the shop's papers that a form asked for.
-    pub(crate) head_picture: Job<crate::own_shop::form::head_picture::Opening>,
+    pub(crate) head_picture: Job<crate::own_shop::form::head_picture::OpeningHead>,
     /// What is being read back.
     pub(crate) reading_back: crate::bench::entry::reading_back::ReadingBack,
     /// Seals of several answers that are made one after another, and whether one of them was begun.
@@ -147,7 +147,7 @@ impl App {
     #[must_use]
     pub fn new(ctx: &egui::Context, services: Services, path: Option<PathBuf>) -> Self {
         crate::theme::install(ctx);
-        let wake: Wake = {
+        let wake: WakeWindow = {
             let ctx = ctx.clone();
             Arc::new(move || ctx.request_repaint())
         };

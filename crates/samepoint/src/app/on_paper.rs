@@ -7,7 +7,7 @@ use record::{Account, Date};
 
 use super::App;
 use crate::jobs::{Broken, Job, Work};
-use crate::pictures::Eyes;
+use crate::pictures::PictureReader;
 use crate::report_file::{NotWritten, write_label, write_report};
 use crate::sheets::Sheet;
 use crate::sheets::label::LabelSheet;
@@ -18,7 +18,7 @@ use crate::shell::path_sheet::PathSheet;
 /// One on its way.
 #[derive(Debug)]
 pub(crate) struct OnPaper {
-    report: Job<Result<Report, NotOnPaper>>,
+    report: Job<Result<WrittenReport, NotOnPaper>>,
     label: Job<Result<(), NotOnPaper>>,
     says: Job<Result<Vec<String>, NotOnPaper>>,
     /// Where the report and the label go.
@@ -27,7 +27,7 @@ pub(crate) struct OnPaper {
 
 /// A report that is written.
 #[derive(Debug)]
-struct Report {
+struct WrittenReport {
     /// Facts that are not on disk yet and not in it.
     left_out: usize,
 }
@@ -87,7 +87,7 @@ impl App {
         self.on_paper.report.start(&self.shell.workers(), move || {
             let account = account_on_disk(&of)?;
             write_report(&account, &to, paper::PaperSize::A4, issued, pictures)?;
-            Ok(Report { left_out: known.saturating_sub(account.facts) })
+            Ok(WrittenReport { left_out: known.saturating_sub(account.facts) })
         });
     }
 
@@ -210,6 +210,6 @@ fn still_waiting(facts: usize) -> String {
 /// A session as its file has it, its pictures read again.
 fn account_on_disk(path: &Path) -> Result<Account, record::Error> {
     let mut account = record::review(path, &record::RealDisk)?;
-    account.read_pictures_again(&Eyes);
+    account.read_pictures_again(&PictureReader);
     Ok(account)
 }

@@ -9,7 +9,7 @@ use std::thread;
 use paper::HeadShown;
 use record::shop::SESSION_EXTENSION;
 use record::shop::survey::packed::{PackedSession, left_out_csv, packed_csv};
-use record::shop::survey::{Looking, SessionSummary, survey_by};
+use record::shop::survey::{SessionSummary, SurveyOptions, survey_by};
 use record::{Error, Shop, Survey, seal, shown};
 use solver::words::{counted, counted_s};
 
@@ -17,7 +17,7 @@ use super::asked::{PackAsked, Packed};
 use super::filling::Filling;
 use super::plain_file::{plain_bytes, sum_of};
 use super::{evidence, telling};
-use crate::pictures::Eyes;
+use crate::pictures::PictureReader;
 use crate::pictures::head;
 use crate::report_file::{NotWritten, ReportRefusal, report_and_session};
 
@@ -29,8 +29,9 @@ pub(crate) fn pack(asked: &PackAsked) -> Result<Packed, NotWritten> {
     let of_shop = |why: Error| ReportRefusal::Table(why).of(&asked.shop);
     let mut filling = Filling::begin(&asked.to)?;
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let survey =
-        survey_by(&asked.shop, &Looking::whole(workers)).map_err(of_shop)?.unwrap_or_default();
+    let survey = survey_by(&asked.shop, &SurveyOptions::whole(workers))
+        .map_err(of_shop)?
+        .unwrap_or_default();
     let shop = Shop::load(&asked.shop).map_err(of_shop)?;
     let mut packed = Packed::default();
     let mut list = Vec::new();
@@ -104,7 +105,7 @@ fn one<'a>(
     let path = asked.shop.join("sessions").join(&session.file);
     let read = record::review(&path, &record::RealDisk).map_err(|why| why.to_string());
     let drawn = read.and_then(|mut account| {
-        account.read_pictures_again(&Eyes);
+        account.read_pictures_again(&PictureReader);
         let drawn = report_and_session(&account, asked.paper, asked.now.date(), false, head);
         drawn.map(|drawn| (account, drawn)).map_err(|why| why.to_string())
     });

@@ -3,7 +3,7 @@
 use record::Round;
 use solver::PerChannel;
 
-use crate::views::source::Remark;
+use crate::views::source::TonedSentence;
 use crate::widgets::Tone;
 
 /// A closure error that scatter alone makes less often than this is looked at.
@@ -11,7 +11,10 @@ const UNLIKELY: f64 = 0.01;
 
 /// How each channel's round closes: its first position read again, last less first.
 #[must_use]
-pub(crate) fn closing(round: &Round, sigma_arcmin: Option<f64>) -> PerChannel<Option<Remark>> {
+pub(crate) fn closing(
+    round: &Round,
+    sigma_arcmin: Option<f64>,
+) -> PerChannel<Option<TonedSentence>> {
     PerChannel::from_fn(|channel| {
         let closure = round.closure(channel)?;
         let off = paper::words::arcmin(closure.difference.boresight_arcmin());
@@ -20,9 +23,9 @@ pub(crate) fn closing(round: &Round, sigma_arcmin: Option<f64>) -> PerChannel<Op
             .is_some_and(|chance| chance < UNLIKELY);
         Some(if unlikely {
             let text = format!("closes {off} off: more than scatter, did something move?");
-            Remark { tone: Tone::Look, text }
+            TonedSentence { tone: Tone::Look, text }
         } else {
-            Remark { tone: Tone::Plain, text: format!("closes {off} off") }
+            TonedSentence { tone: Tone::Plain, text: format!("closes {off} off") }
         })
     })
 }

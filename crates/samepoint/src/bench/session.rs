@@ -22,7 +22,7 @@ use crate::shell::kept_file::Saved;
 use crate::views::differences::DifferenceView;
 use crate::views::log::{AtHand, LogRow, LogView};
 use crate::views::overlay::Overlay;
-use crate::views::round::{Remark, RoundView};
+use crate::views::round::{RoundView, TonedSentence};
 
 /// Said where no window is chosen.
 const JUDGED_BY_NOTHING: &str = "Judged by nothing: no tolerance window is chosen.";
@@ -36,7 +36,7 @@ pub struct OpenSession {
     at_hand: AtHand,
     followed: usize,
     picture: RoundView,
-    closing: PerChannel<Option<Remark>>,
+    closing: PerChannel<Option<TonedSentence>>,
     confirm: ConfirmView,
     /// What its facts come to, for the signature.
     conclusion: Result<Conclusion, NoConclusion>,
@@ -277,7 +277,7 @@ impl OpenSession {
 
     /// How each channel's round closes.
     #[must_use]
-    pub const fn closing(&self) -> &PerChannel<Option<Remark>> {
+    pub const fn closing(&self) -> &PerChannel<Option<TonedSentence>> {
         &self.closing
     }
 
@@ -527,7 +527,7 @@ impl OpenSession {
     }
 }
 
-fn closing(state: &Session) -> PerChannel<Option<Remark>> {
+fn closing(state: &Session) -> PerChannel<Option<TonedSentence>> {
     let sigma_arcmin = state.station().and_then(|station| station.spread.sigma_arcmin);
     // While an examination is sat it is the trainee's to judge whether a round closes.
     let round = state.round().filter(|_| !state.withholds());

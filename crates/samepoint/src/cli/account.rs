@@ -14,7 +14,7 @@ use super::beside;
 pub(super) const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
-pub(super) struct Document<'a> {
+pub(super) struct AccountDocument<'a> {
     format: u32,
     session: Option<&'a str>,
     practice: bool,
@@ -22,12 +22,12 @@ pub(super) struct Document<'a> {
     last_hash: &'a str,
     chain: &'static str,
     damage: Option<String>,
-    rounds: Vec<Round>,
+    rounds: Vec<RoundJson>,
     verdict: Option<&'static str>,
     no_verdict_because: Option<String>,
     rests_on: &'a [u64],
     caveats: Vec<String>,
-    signed: Option<Signature<'a>>,
+    signed: Option<SignatureJson<'a>>,
     follows: Option<bool>,
     differences: Vec<String>,
     remarks: Vec<String>,
@@ -38,27 +38,27 @@ pub(super) struct Document<'a> {
     unit: Option<&'a str>,
     housing: Option<&'a str>,
     station: Option<&'a str>,
-    window: Option<Window<'a>>,
-    measured: Vec<Position>,
+    window: Option<WindowJson<'a>>,
+    measured: Vec<PositionJson>,
     answer: Option<Answer<'a>>,
-    said_after: Option<SaidAfter>,
+    said_after: Option<SaidAfterJson>,
     unknown_numbers: &'a [String],
     numbers_not_stored: &'a [String],
-    on_circles: Vec<OnCircle>,
+    on_circles: Vec<OnCircleJson>,
     shop: Option<String>,
-    otherwise: Vec<Otherwise<'a>>,
+    otherwise: Vec<OtherwiseJson<'a>>,
     blind_readings: Option<&'static str>,
-    blind: Vec<Blind<'a>>,
-    ledger: Option<beside::Ledger>,
+    blind: Vec<BlindJson<'a>>,
+    ledger: Option<beside::LedgerJson>,
     copies: Vec<beside::OtherFile>,
     recall: Option<beside::Recalled>,
     hands_listed: bool,
     seals_required: bool,
     hands_sha256: Option<HandsList<'a>>,
-    answerable: Vec<Act<'a>>,
-    pictures: Vec<beside::NamedPicture>,
+    answerable: Vec<ActJson<'a>>,
+    pictures: Vec<beside::NamedPictureJson>,
     read_again: Vec<beside::ReadAgain>,
-    handovers: Vec<Handover>,
+    handovers: Vec<HandoverJson>,
 }
 
 #[derive(Serialize)]
@@ -68,22 +68,22 @@ struct HandsList<'a> {
 }
 
 #[derive(Serialize)]
-struct Handover {
+struct HandoverJson {
     fact: u64,
     hand: String,
     time: String,
     text: String,
-    read: Vec<Read>,
+    read: Vec<ReadJson>,
 }
 
 #[derive(Serialize)]
-struct Read {
+struct ReadJson {
     hand: String,
     time: String,
 }
 
 #[derive(Serialize)]
-struct Act<'a> {
+struct ActJson<'a> {
     fact: u64,
     act: &'static str,
     hand: &'a str,
@@ -91,18 +91,18 @@ struct Act<'a> {
     authority: String,
     line_hash: &'a str,
     sealed: bool,
-    seals: Vec<Seal>,
+    seals: Vec<SealJson>,
 }
 
 #[derive(Serialize)]
-struct Seal {
+struct SealJson {
     fact: u64,
     state: &'static str,
     words: String,
 }
 
 #[derive(Serialize)]
-struct Round {
+struct RoundJson {
     number: usize,
     why: &'static str,
     as_found_readings: usize,
@@ -122,7 +122,7 @@ struct Round {
 }
 
 #[derive(Serialize)]
-struct Signature<'a> {
+struct SignatureJson<'a> {
     seq: u64,
     hand: &'a str,
     verdict: &'static str,
@@ -148,14 +148,14 @@ struct Answer<'a> {
 }
 
 #[derive(Serialize)]
-struct SaidAfter {
+struct SaidAfterJson {
     first: u64,
     kind: &'static str,
     count: usize,
 }
 
 #[derive(Serialize)]
-struct OnCircle {
+struct OnCircleJson {
     channel: &'static str,
     readings: &'static str,
     way: &'static str,
@@ -168,7 +168,7 @@ struct OnCircle {
 }
 
 #[derive(Serialize)]
-struct Otherwise<'a> {
+struct OtherwiseJson<'a> {
     what: &'static str,
     name: &'a str,
     fact: u64,
@@ -177,14 +177,14 @@ struct Otherwise<'a> {
 }
 
 #[derive(Serialize)]
-struct Blind<'a> {
+struct BlindJson<'a> {
     file: &'a str,
     agrees: Option<bool>,
     words: Vec<String>,
 }
 
 #[derive(Serialize)]
-struct Window<'a> {
+struct WindowJson<'a> {
     name: &'a str,
     source: &'a str,
     rule: &'static str,
@@ -195,7 +195,7 @@ struct Window<'a> {
 }
 
 #[derive(Serialize)]
-struct Position {
+struct PositionJson {
     position: String,
     verdict: &'static str,
     left_readings: usize,
@@ -211,14 +211,14 @@ struct Position {
     misalignment_covariance_arcmin2: Option<[[f64; 2]; 2]>,
 }
 
-pub(super) fn document(account: &Account) -> Document<'_> {
+pub(super) fn document(account: &Account) -> AccountDocument<'_> {
     let conclusion = account.conclusion.as_ref();
     let session = &account.session;
     let (unknown_numbers, numbers_not_stored): (&[String], &[String]) = match &account.follows {
         Follows::Yes { unknown, missing } => (unknown, missing),
         _ => (&[], &[]),
     };
-    Document {
+    AccountDocument {
         format: FORMAT,
         session: account.header().map(|header| header.session.as_str()),
         practice: account
@@ -258,7 +258,7 @@ pub(super) fn document(account: &Account) -> Document<'_> {
         measured: conclusion
             .map_or_else(|_| Vec::new(), |known| known.positions().map(position).collect()),
         answer: answer(account),
-        said_after: account.said_after.as_ref().map(|said| SaidAfter {
+        said_after: account.said_after.as_ref().map(|said| SaidAfterJson {
             first: said.first,
             kind: said.what,
             count: said.count,
@@ -288,9 +288,9 @@ pub(super) fn document(account: &Account) -> Document<'_> {
     }
 }
 
-fn handover(left: record::Handover) -> Handover {
-    let read = |(hand, time): (String, record::Stamp)| Read { hand, time: time.to_string() };
-    Handover {
+fn handover(left: record::Handover) -> HandoverJson {
+    let read = |(hand, time): (String, record::Stamp)| ReadJson { hand, time: time.to_string() };
+    HandoverJson {
         fact: left.seq,
         hand: left.hand,
         time: left.time.to_string(),
@@ -299,13 +299,13 @@ fn handover(left: record::Handover) -> Handover {
     }
 }
 
-fn act(act: &record::review::ActAccount) -> Act<'_> {
-    let seal = |seal: &record::review::SealAccount| Seal {
+fn act(act: &record::review::ActAccount) -> ActJson<'_> {
+    let seal = |seal: &record::review::SealAccount| SealJson {
         fact: seal.seq,
         state: seal.state.word(),
         words: seal.state.to_string(),
     };
-    Act {
+    ActJson {
         fact: act.seq,
         act: act.word,
         hand: &act.hand,
@@ -321,8 +321,8 @@ fn act(act: &record::review::ActAccount) -> Act<'_> {
     }
 }
 
-fn on_circle(held: &record::conclusion::OnCircle) -> OnCircle {
-    OnCircle {
+fn on_circle(held: &record::conclusion::OnCircle) -> OnCircleJson {
+    OnCircleJson {
         channel: held.channel.word(),
         readings: held.readings.word(),
         way: match held.way {
@@ -338,7 +338,7 @@ fn on_circle(held: &record::conclusion::OnCircle) -> OnCircle {
     }
 }
 
-fn otherwise(found: &record::Otherwise) -> Otherwise<'_> {
+fn otherwise(found: &record::Otherwise) -> OtherwiseJson<'_> {
     let (what, name) = match &found.what {
         ReviewAspect::Window(name) => ("window", name),
         ReviewAspect::Station(name) => ("station", name),
@@ -350,16 +350,16 @@ fn otherwise(found: &record::Otherwise) -> Otherwise<'_> {
         How::NotInShop { .. } => "not in the shop",
         How::Changed { .. } => "changed within the session",
     };
-    Otherwise { what, name, fact: found.seq, how, words: found.to_string() }
+    OtherwiseJson { what, name, fact: found.seq, how, words: found.to_string() }
 }
 
-fn blind(found: &record::Blind) -> Blind<'_> {
-    Blind { file: &found.file, agrees: found.agrees(), words: found.words() }
+fn blind(found: &record::Blind) -> BlindJson<'_> {
+    BlindJson { file: &found.file, agrees: found.agrees(), words: found.words() }
 }
 
-fn signature(signature: &record::Signature) -> Signature<'_> {
+fn signature(signature: &record::Signature) -> SignatureJson<'_> {
     let signed = &signature.signed;
-    Signature {
+    SignatureJson {
         seq: signature.seq,
         hand: &signature.hand,
         verdict: signed.verdict.word(),
@@ -390,9 +390,9 @@ fn answer(account: &Account) -> Option<Answer<'_>> {
     })
 }
 
-fn window(window: &record::Window) -> Window<'_> {
+fn window(window: &record::NamedWindow) -> WindowJson<'_> {
     let limits = &window.limits;
-    Window {
+    WindowJson {
         name: &window.name,
         source: &window.source,
         rule: window.rule.word(),
@@ -403,13 +403,13 @@ fn window(window: &record::Window) -> Window<'_> {
     }
 }
 
-fn position(measured: &Measured) -> Position {
+fn position(measured: &Measured) -> PositionJson {
     let judged = measured.judgement.as_ref();
     let point = |channel: Channel| {
         let point = measured.points[channel];
         [point.x_arcmin, point.y_arcmin]
     };
-    Position {
+    PositionJson {
         position: measured.position.to_string(),
         verdict: measured.verdict.word(),
         left_readings: measured.readings.left,
@@ -426,7 +426,7 @@ fn position(measured: &Measured) -> Position {
     }
 }
 
-fn round(round: &RoundAccount) -> Round {
+fn round(round: &RoundAccount) -> RoundJson {
     let [as_found_readings, log_readings, confirm_readings] = round.readings;
     let solution = round.solution.as_ref().and_then(|solution| solution.as_ref().ok());
     let meeting = solution.and_then(|solution| solution.meeting.as_ref());
@@ -441,7 +441,7 @@ fn round(round: &RoundAccount) -> Round {
     let centre =
         |channel| circle(channel).map(|circle| [circle.centre.x_arcmin, circle.centre.y_arcmin]);
     let radius_arcmin = |channel| circle(channel).map(|circle| circle.radius_arcmin);
-    Round {
+    RoundJson {
         number: round.number,
         why: round.why.word(),
         as_found_readings,

@@ -30,13 +30,13 @@ pub(super) struct SolveAnswer<'a> {
 
 /// What is said of the setting: never more than a prediction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Verdict {
+pub(super) enum SettingVerdict {
     Inside,
     Outside,
     NoWindow,
 }
 
-impl Verdict {
+impl SettingVerdict {
     /// `None` where there is a window and nothing recommended to hold against it, and where readings do not
     /// fit what they are said to scatter by.
     pub(super) fn of(solution: &Solution, window: Option<Window>) -> Option<Self> {
@@ -61,8 +61,8 @@ impl Verdict {
 
 impl SolveAnswer<'_> {
     /// The verdict, where there is something to judge.
-    pub(super) fn verdict(&self) -> Option<Verdict> {
-        Verdict::of(self.solution, self.problem.window)
+    pub(super) fn verdict(&self) -> Option<SettingVerdict> {
+        SettingVerdict::of(self.solution, self.problem.window)
     }
 
     /// The last reading of a channel: where its ring is now.

@@ -14,8 +14,8 @@ use solver::{Channel, Sense, SenseChoice, Spread, Window};
 
 use super::refusal::{BadValue, RefusalKind};
 
-pub(super) use mending::{Salvage, SetAside};
-pub(super) use shops::Shop;
+pub(super) use mending::{SalvageArguments, SetAsideArguments};
+pub(super) use shops::ShopArguments;
 
 /// Collimate head-worn binocular viewers: log readings, see where the two offset circles meet,
 /// turn the rings there.
@@ -28,28 +28,28 @@ pub(super) use shops::Shop;
     args_conflicts_with_subcommands = true,
     after_help = "The bench needs a display. `samepoint solve`, `review`, `seal`, `report`,\n`shop`, `shelf`, `tables`, `salvage`, `set-aside`, `picture` and `check-self` need none."
 )]
-pub(super) struct Arguments {
+pub(super) struct CliArguments {
     /// A session (.samepoint) or a shop folder to open on the bench
     pub(super) path: Option<PathBuf>,
 
     #[command(subcommand)]
-    pub(super) command: Option<Command>,
+    pub(super) command: Option<CliCommand>,
 }
 
 /// The commands that need no display.
 #[derive(Debug, Subcommand)]
-pub(super) enum Command {
+pub(super) enum CliCommand {
     Solve(Solve),
     Review(Review),
-    Seal(Seal),
-    Report(Report),
-    Shop(Shop),
-    Shelf(Shelf),
+    Seal(SealArguments),
+    Report(ReportArguments),
+    Shop(ShopArguments),
+    Shelf(ShelfArguments),
     Tables(Tables),
     CheckSelf(CheckSelf),
-    Salvage(Salvage),
-    SetAside(SetAside),
-    Picture(Picture),
+    Salvage(SalvageArguments),
+    SetAside(SetAsideArguments),
+    Picture(PictureArguments),
 }
 
 /// Check this program against figures that others published
@@ -75,7 +75,7 @@ Exit code
 /// it through the camera map to divisions of the graticule. What cannot be read says why and is never guessed.
 #[derive(Debug, Args)]
 #[command(after_help = PICTURE_NOTES)]
-pub(super) struct Picture {
+pub(super) struct PictureArguments {
     /// Pictures: PNG or TIFF of 8 or 16 bits, PNM, JPEG; grey, or colours of which the brightest is taken
     #[arg(value_name = "PICTURE", required = true)]
     pub(super) pictures: Vec<PathBuf>,
@@ -154,7 +154,7 @@ Example
 /// session, so the same session gives the same file.
 #[derive(Debug, Args)]
 #[command(after_help = REPORT_NOTES)]
-pub(super) struct Report {
+pub(super) struct ReportArguments {
     /// The session, a .samepoint file, or a station's .samepoint-calibration
     #[arg(value_name = "SESSION")]
     pub(super) session: PathBuf,
@@ -225,7 +225,7 @@ impl Paper {
 /// tell, and what came of units that were built since.
 #[derive(Debug, Args)]
 #[command(after_help = SHELF_NOTES)]
-pub(super) struct Shelf {
+pub(super) struct ShelfArguments {
     /// The shop's folder
     #[arg(value_name = "FOLDER")]
     pub(super) folder: PathBuf,
@@ -329,7 +329,7 @@ pub(super) struct Review {
 /// else the signature.
 #[derive(Debug, Args)]
 #[command(after_help = SEAL_NOTES)]
-pub(super) struct Seal {
+pub(super) struct SealArguments {
     /// The session, a .samepoint file of format 2
     #[arg(value_name = "SESSION")]
     pub(super) session: PathBuf,

@@ -7,7 +7,7 @@ use solver::Channel;
 
 /// What the ledger says.
 #[derive(Serialize)]
-pub(super) struct Ledger {
+pub(super) struct LedgerJson {
     stands: bool,
     confirmed: usize,
     late: usize,
@@ -37,8 +37,8 @@ pub(super) struct OtherFile {
 }
 
 /// What the ledger of the shop says; `None` of practice and outside a shop.
-pub(super) fn ledger(account: &Account) -> Option<Ledger> {
-    account.ledger.as_ref().map(|says: &LedgerSays| Ledger {
+pub(super) fn ledger(account: &Account) -> Option<LedgerJson> {
+    account.ledger.as_ref().map(|says: &LedgerSays| LedgerJson {
         stands: says.stands,
         confirmed: says.confirmed.len(),
         late: says.confirmed.iter().filter(|noted| noted.entry.late).count(),
@@ -100,7 +100,7 @@ pub(super) fn recalled(account: &Account) -> Option<Recalled> {
 
 /// A picture that the session names.
 #[derive(Serialize)]
-pub(super) struct NamedPicture {
+pub(super) struct NamedPictureJson {
     fact: u64,
     sha256: String,
     found: &'static str,
@@ -108,8 +108,8 @@ pub(super) struct NamedPicture {
 }
 
 /// The pictures that the session names, as they lie in its shop.
-pub(super) fn pictures(account: &Account) -> Vec<NamedPicture> {
-    let named = |picture: &record::review::NamedPicture| NamedPicture {
+pub(super) fn pictures(account: &Account) -> Vec<NamedPictureJson> {
+    let named = |picture: &record::review::NamedPicture| NamedPictureJson {
         fact: picture.seq,
         sha256: picture.sha256.clone(),
         found: picture.found.word(),

@@ -9,8 +9,8 @@ use record::shop::CALIBRATION_EXTENSION;
 use record::{Axis, RealDisk};
 use serde_json::json;
 
-use super::arguments::{Report, Review};
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::{ReportArguments, Review};
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::{Outcome, figures};
 use crate::calibration_file::write_calibration_sheet;
 
@@ -20,7 +20,7 @@ pub(super) fn is_one(path: &Path) -> bool {
 }
 
 /// Works a calibration out again without touching it.
-pub(super) fn review(asked: &Review) -> Result<Outcome, Refusal> {
+pub(super) fn review(asked: &Review) -> Result<Outcome, CommandRefusal> {
     let of = |why| RefusalKind::Record(why).of(&asked.session);
     let review = match review_in_shop(&asked.session, &RealDisk) {
         Ok(review) => review,
@@ -40,7 +40,7 @@ pub(super) fn review(asked: &Review) -> Result<Outcome, Refusal> {
 }
 
 /// Puts a calibration's sheet into a file.
-pub(super) fn report(asked: &Report) -> Result<Outcome, Refusal> {
+pub(super) fn report(asked: &ReportArguments) -> Result<Outcome, CommandRefusal> {
     write_calibration_sheet(&asked.session, &asked.to, asked.paper.size(), &RealDisk)?;
     Ok(Outcome::Answered { text: format!("{}\n", figures::path(&asked.to)), code: 0 })
 }

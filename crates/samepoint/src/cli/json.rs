@@ -6,7 +6,7 @@ use solver::diagnostic::{Cause, Diagnosis, Slip};
 use solver::fit::SigmaBasis;
 use solver::remedy::PredictedSetting;
 use solver::remedy::rank::RankedRemedy;
-use solver::remedy::shim::Shim;
+use solver::remedy::shim::ChannelShim;
 use solver::swing::SwingRange;
 use solver::{CircleFit, CrossingPoint, Direction, PerChannel, Setting, Window};
 
@@ -18,12 +18,12 @@ use super::remedies::Remedies;
 const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
-struct Document {
+struct AnswerDocument {
     format: u32,
     left: Circle,
     right: Circle,
     relation: &'static str,
-    crossings: Vec<Crossing>,
+    crossings: Vec<CrossingJson>,
     /// Whether the readings do not tell which of two is nearer boresight.
     crossings_equally_near: Option<bool>,
     setting: Option<SettingKeys>,
@@ -32,7 +32,7 @@ struct Document {
     setting_uncertainty: Option<UncertaintyKeys>,
     next_reading: Option<NextKeys>,
     swing: Option<SwingKeys>,
-    shims: Option<Vec<Plan>>,
+    shims: Option<Vec<PlanJson>>,
     remedies: Option<Vec<RemedyKeys>>,
     verdict: Option<&'static str>,
 }
@@ -78,7 +78,7 @@ struct StandingOut {
 }
 
 #[derive(Serialize)]
-struct Crossing {
+struct CrossingJson {
     point_arcmin: [f64; 2],
     boresight_arcmin: f64,
     left_ring_deg: Option<f64>,
@@ -153,7 +153,7 @@ struct SwingKeys {
 }
 
 #[derive(Serialize)]
-struct Plan {
+struct PlanJson {
     plan: Vec<ShimKeys>,
     window_use: Option<f64>,
     crossing_arcmin: Option<[f64; 2]>,
@@ -184,7 +184,7 @@ struct ShimKeys {
 
 /// The document, with a line feed at its end.
 pub(super) fn text(answer: &SolveAnswer<'_>) -> serde_json::Result<String> {
-    let document = Document {
+    let document = AnswerDocument {
         format: FORMAT,
         left: circle(answer.fits.left, &answer.certainty.diagnoses.left),
         right: circle(answer.fits.right, &answer.certainty.diagnoses.right),
@@ -228,14 +228,14 @@ pub(super) fn text(answer: &SolveAnswer<'_>) -> serde_json::Result<String> {
             .as_ref()
             .and_then(Remedies::ranking)
             .map(|ranking| ranking.remedies.iter().map(remedy).collect()),
-        verdict: answer.verdict().map(super::answer::Verdict::word),
+        verdict: answer.verdict().map(super::answer::SettingVerdict::word),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');
     Ok(text)
 }
 
-fn plan(shims: &PerChannel<Option<Shim>>, remedy: &RankedRemedy) -> Plan {
+fn plan(shims: &PerChannel<Option<ChannelShim>>, remedy: &RankedRemedy) -> PlanJson {
     let predicted = &remedy.predicted;
     let shims = shims.iter().filter_map(|(channel, shim)| {
         shim.as_ref().map(|shim| ShimKeys {
@@ -246,7 +246,7 @@ fn plan(shims: &PerChannel<Option<Shim>>, remedy: &RankedRemedy) -> Plan {
             either_end: shim.either_end,
         })
     });
-    Plan {
+    PlanJson {
         plan: shims.collect(),
         // No number stands for circles that still do not meet.
         window_use: predicted.score.is_finite().then_some(predicted.score),
@@ -356,7 +356,7 @@ fn finite(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
-fn crossings(answer: &SolveAnswer<'_>) -> Vec<Crossing> {
+fn crossings(answer: &SolveAnswer<'_>) -> Vec<CrossingJson> {
     let fits_well = answer.solution.misfits().next().is_none();
     let mut region = answer.certainty.grazing.map(|spread| RegionKeys {
         centre_arcmin: pair(spread.mean),
@@ -370,8 +370,8 @@ fn crossings(answer: &SolveAnswer<'_>) -> Vec<Crossing> {
     crossings.map(|found| crossing(found, fits_well, region.take())).collect()
 }
 
-fn crossing(crossing: &CrossingPoint, fits_well: bool, region: Option<RegionKeys>) -> Crossing {
-    Crossing {
+fn crossing(crossing: &CrossingPoint, fits_well: bool, region: Option<RegionKeys>) -> CrossingJson {
+    CrossingJson {
         point_arcmin: pair(crossing.point),
         boresight_arcmin: crossing.boresight_arcmin,
         left_ring_deg: crossing.ring_deg.left,

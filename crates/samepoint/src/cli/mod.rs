@@ -57,7 +57,7 @@ use std::process::ExitCode;
 use clap::error::ErrorKind;
 use clap::{CommandFactory as _, Parser as _};
 
-use arguments::{Arguments, Command};
+use arguments::{CliArguments, CliCommand};
 use record::shown;
 use refusal::RefusalKind;
 
@@ -76,7 +76,7 @@ pub enum Invocation {
 /// What can be typed, for the man page.
 #[must_use]
 pub fn arguments() -> clap::Command {
-    Arguments::command()
+    CliArguments::command()
 }
 
 /// Runs the command the arguments name (the first of them is the program's own name), or hands
@@ -90,7 +90,7 @@ pub fn run(
     err: &mut dyn Write,
 ) -> Invocation {
     let typed: Vec<OsString> = arguments.into_iter().collect();
-    let asked = match Arguments::try_parse_from(&typed) {
+    let asked = match CliArguments::try_parse_from(&typed) {
         Ok(asked) => asked,
         Err(error) => {
             let said = from_clap(&error, &command_of(&typed));
@@ -98,17 +98,17 @@ pub fn run(
         }
     };
     let answer = match &asked.command {
-        Some(Command::Solve(asked)) => solve::run(asked),
-        Some(Command::Review(asked)) => review::run(asked),
-        Some(Command::Seal(asked)) => seal::run(asked),
-        Some(Command::Report(asked)) => report::run(asked),
-        Some(Command::Shop(asked)) => shop::run(asked),
-        Some(Command::Shelf(asked)) => shelf::run(asked),
-        Some(Command::Tables(asked)) => tables::run(asked),
-        Some(Command::CheckSelf(_)) => Ok(check_self::run()),
-        Some(Command::Salvage(asked)) => salvage::run(asked),
-        Some(Command::SetAside(asked)) => set_aside::run(asked),
-        Some(Command::Picture(asked)) => picture::run(asked),
+        Some(CliCommand::Solve(asked)) => solve::run(asked),
+        Some(CliCommand::Review(asked)) => review::run(asked),
+        Some(CliCommand::Seal(asked)) => seal::run(asked),
+        Some(CliCommand::Report(asked)) => report::run(asked),
+        Some(CliCommand::Shop(asked)) => shop::run(asked),
+        Some(CliCommand::Shelf(asked)) => shelf::run(asked),
+        Some(CliCommand::Tables(asked)) => tables::run(asked),
+        Some(CliCommand::CheckSelf(_)) => Ok(check_self::run()),
+        Some(CliCommand::Salvage(asked)) => salvage::run(asked),
+        Some(CliCommand::SetAside(asked)) => set_aside::run(asked),
+        Some(CliCommand::Picture(asked)) => picture::run(asked),
         None => match asked.path {
             Some(path) if !path.exists() => Err(RefusalKind::NotThere.of(&path)),
             path => return Invocation::Bench { path },
@@ -167,7 +167,7 @@ impl Outcome {
 
 /// The command that was typed, as far as it is one.
 fn command_of(typed: &[OsString]) -> String {
-    let known = Arguments::command();
+    let known = CliArguments::command();
     let mut named = typed.iter().skip(1).filter_map(|word| known.find_subcommand(word.to_str()?));
     named.next().map_or_else(
         || "samepoint".to_owned(),

@@ -10,7 +10,7 @@ use solver::{
     Window, turn,
 };
 
-use super::answer::{SolveAnswer, Verdict};
+use super::answer::{SettingVerdict, SolveAnswer};
 use super::figures::{
     arcmin, counted_s, degrees_short, direction, equally_near, meeting_sentence, misalignment,
     percent, percent_short,
@@ -303,7 +303,7 @@ fn window_use(
     answer: &SolveAnswer<'_>,
     window: Window,
     set: &Setting,
-    verdict: Verdict,
+    verdict: SettingVerdict,
 ) -> fmt::Result {
     let Some(used) = set.window_use else { return Ok(()) };
     writeln!(page, "{:<18}{:>8} {:>8}", "Window use", "limit", "use")?;
@@ -323,7 +323,7 @@ fn window_use(
         }
     }
     writeln!(page, "Verdict: {}", verdict.word())?;
-    if verdict == Verdict::Inside && !used.is_inside() {
+    if verdict == SettingVerdict::Inside && !used.is_inside() {
         page.push_str(&broken(
             "! ",
             &format!(

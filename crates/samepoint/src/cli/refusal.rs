@@ -12,11 +12,11 @@ use super::figures;
 use super::picture::refusal::NotThrough;
 use crate::pictures::refusal::NoGrey;
 use crate::report_file::NotWritten;
-use crate::sealing::{NoWords, NotKept, NotSealed};
+use crate::sealing::{NoWords, NotSealed, SealNotKept};
 
 /// What a command refuses, and of which file.
 #[derive(Debug)]
-pub(super) struct Refusal {
+pub(super) struct CommandRefusal {
     /// The file or folder; `None` where the arguments themselves are the matter.
     file: Option<PathBuf>,
     why: Box<RefusalKind>,
@@ -36,7 +36,7 @@ pub(super) enum RefusalKind {
     Solver(#[from] solver::Error),
     /// A file of readings.
     #[error(transparent)]
-    Readings(#[from] import_csv::Error),
+    Readings(#[from] import_csv::ImportError),
     /// Channels without a circle.
     #[error("{0}")]
     NoCircles(Lacking),
@@ -114,7 +114,7 @@ pub(super) enum RefusalKind {
     NotSealed(#[source] NotSealed),
     /// A seal was made, and is not kept.
     #[error("nothing was sealed: {0}")]
-    NotKept(#[source] NotKept),
+    NotKept(#[source] SealNotKept),
     /// The program that writes tables is not there.
     #[error(
         "there is no such program, and it alone writes tables: put it there (`cargo build --release -p tables` \
@@ -137,18 +137,18 @@ pub(super) enum RefusalKind {
 
 impl RefusalKind {
     /// Of a file.
-    pub(super) fn of(self, file: &Path) -> Refusal {
-        Refusal { file: Some(file.to_owned()), why: Box::new(self) }
+    pub(super) fn of(self, file: &Path) -> CommandRefusal {
+        CommandRefusal { file: Some(file.to_owned()), why: Box::new(self) }
     }
 }
 
-impl<W: Into<RefusalKind>> From<W> for Refusal {
+impl<W: Into<RefusalKind>> From<W> for CommandRefusal {
     fn from(why: W) -> Self {
         Self { file: None, why: Box::new(why.into()) }
     }
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for CommandRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { file, why } = self;
         match (file, why.as_ref()) {

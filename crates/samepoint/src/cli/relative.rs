@@ -5,7 +5,7 @@ use std::fmt::{self, Write as _};
 use record::difference_words::{certainty, read_next, stands, stands_out, unsure};
 use record::differences::{self, Set};
 use record::figures::Turned;
-use record::import_csv::relative::Table;
+use record::import_csv::relative::ImportedDifferences;
 use serde::Serialize;
 use solver::relative::{
     RelativeFit, RelativeProblem, RelativeSetting, RelativeSolution, WindowStatus, solve_relative,
@@ -15,7 +15,7 @@ use solver::{Channel, PerChannel, SenseBasis, SettingKind, turn};
 use super::arguments::Solve;
 use super::figures::{arcmin, counted_s, percent, ring};
 use super::plain::RINGS_EXACT;
-use super::refusal::{Refusal, RefusalKind};
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::sentences::broken;
 use super::{Outcome, figures};
 
@@ -23,7 +23,7 @@ use super::{Outcome, figures};
 const STEP_DEG: f64 = 1.0;
 
 /// Solves and words it.
-pub(super) fn run(asked: &Solve, table: Table) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &Solve, table: ImportedDifferences) -> Result<Outcome, CommandRefusal> {
     for (given, name) in
         [(asked.swing.is_some(), "--swing"), (asked.housing.is_some(), "--housing")]
     {
@@ -210,12 +210,12 @@ fn standing_out(fit: &RelativeFit) -> impl Iterator<Item = (usize, Option<f64>)>
 }
 
 #[derive(Serialize)]
-struct Document {
+struct RelativeDocument {
     format: u32,
     relative: RelativeKeys,
     relation: &'static str,
-    setting: Option<SettingKeys>,
-    other_setting: Option<SettingKeys>,
+    setting: Option<RelativeSettingKeys>,
+    other_setting: Option<RelativeSettingKeys>,
     cautions: Vec<&'static str>,
     /// Of the setting to the ring's step; `None` where nothing is recommended.
     set_to_step: Option<SetKeys>,
@@ -252,7 +252,7 @@ struct RelativeKeys {
     covariance: Option<[[f64; 6]; 6]>,
     chi_squared: Option<f64>,
     does_not_fit: bool,
-    standing_out: Vec<StandingOut>,
+    standing_out: Vec<RelativeStandingOut>,
 }
 
 #[derive(Serialize)]
@@ -263,13 +263,13 @@ struct OffsetKeys {
 }
 
 #[derive(Serialize)]
-struct StandingOut {
+struct RelativeStandingOut {
     reading: usize,
     p: Option<f64>,
 }
 
 #[derive(Serialize)]
-struct SettingKeys {
+struct RelativeSettingKeys {
     kind: &'static str,
     left_ring_deg: f64,
     right_ring_deg: f64,
@@ -289,7 +289,7 @@ fn json(solution: &RelativeSolution, set: Option<&Set>) -> Result<String, serde_
         phase_deg: fit.offsets[channel].phase.zero_deg,
         sense: fit.offsets[channel].phase.sense.word(),
     };
-    let document = Document {
+    let document = RelativeDocument {
         format: 1,
         relative: RelativeKeys {
             centre_difference_arcmin: [fit.between.x_arcmin, fit.between.y_arcmin],
@@ -302,7 +302,7 @@ fn json(solution: &RelativeSolution, set: Option<&Set>) -> Result<String, serde_
             chi_squared: fit.consistency.map(|found| found.chi_squared),
             does_not_fit: fit.does_not_fit(),
             standing_out: standing_out(fit)
-                .map(|(reading, p)| StandingOut { reading, p })
+                .map(|(reading, p)| RelativeStandingOut { reading, p })
                 .collect(),
         },
         relation: solution.relation.word(),
@@ -332,9 +332,9 @@ fn set_keys(set: &Set) -> SetKeys {
     }
 }
 
-fn setting_keys(setting: &RelativeSetting) -> SettingKeys {
+fn setting_keys(setting: &RelativeSetting) -> RelativeSettingKeys {
     let ring_u = |channel: Channel| setting.ring_u_deg[channel].map(|u| u.standard);
-    SettingKeys {
+    RelativeSettingKeys {
         kind: setting.kind.word(),
         left_ring_deg: setting.ring_deg.left,
         right_ring_deg: setting.ring_deg.right,

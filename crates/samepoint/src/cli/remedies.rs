@@ -5,8 +5,8 @@ use std::fmt::{self, Write as _};
 use record::Housing;
 use record::remedies::KnownOfUnit;
 use solver::remedy::PredictedSetting;
-use solver::remedy::rank::{RankedRemedy, Ranking, Refusal, RemedyAction, RemedyKind};
-use solver::remedy::shim::Shim;
+use solver::remedy::rank::{RankedRemedy, Ranking, RemedyAction, RemedyKind, RemedyRefusal};
+use solver::remedy::shim::ChannelShim;
 use solver::{CircleFit, PerChannel, Problem};
 
 use super::sentences::broken;
@@ -15,11 +15,11 @@ use super::sentences::broken;
 const MOST_IN_WORDS: usize = 3;
 
 /// What came of looking for remedies.
-pub(super) struct Remedies(Result<Ranking, NotRanked>);
+pub(super) struct Remedies(Result<Ranking, RankingRefusal>);
 
 /// Why remedies cannot be ranked; without a full stop.
 #[derive(Debug, thiserror::Error)]
-enum NotRanked {
+enum RankingRefusal {
     #[error("remedies are ranked by a tolerance window; give --window")]
     NoWindow,
     #[error(transparent)]
@@ -34,10 +34,10 @@ impl Remedies {
         fits: PerChannel<&CircleFit>,
     ) -> Self {
         let Some(window) = &problem.window else {
-            return Self(Err(NotRanked::NoWindow));
+            return Self(Err(RankingRefusal::NoWindow));
         };
         let ranked = KnownOfUnit::of_housing(housing).ranked(fits, window, problem.swing);
-        Self(ranked.map_err(NotRanked::Solver))
+        Self(ranked.map_err(RankingRefusal::Solver))
     }
 
     /// Best first; `None` where none can be ranked.
@@ -48,7 +48,7 @@ impl Remedies {
     /// Shim plans among them; `None` where there can be none.
     pub(super) fn shim_plans(
         &self,
-    ) -> Option<impl Iterator<Item = (&PerChannel<Option<Shim>>, &RankedRemedy)>> {
+    ) -> Option<impl Iterator<Item = (&PerChannel<Option<ChannelShim>>, &RankedRemedy)>> {
         let ranking = self.ranking()?;
         let refused = ranking.refused.iter().any(|refusal| refusal.kind == RemedyKind::Shims);
         (!refused).then(|| {
@@ -98,6 +98,6 @@ impl Remedies {
 }
 
 /// A file of readings never tells tubes apart: that need not be said each time.
-fn worth_saying(refusal: &Refusal) -> bool {
+fn worth_saying(refusal: &RemedyRefusal) -> bool {
     matches!(refusal.kind, RemedyKind::Shims | RemedyKind::ShimsIn(_) | RemedyKind::EyepieceSwap)
 }

@@ -2,21 +2,21 @@
 
 use record::{RealDisk, Stamp, review};
 
-use super::arguments::Report;
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::ReportArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::review::passed_over;
 use super::{Outcome, calibration, figures};
-use crate::pictures::Eyes;
+use crate::pictures::PictureReader;
 use crate::report_file::{write_label, write_report};
 
 /// Reviews the session and draws its report; says in which file it is.
-pub(super) fn run(asked: &Report) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &ReportArguments) -> Result<Outcome, CommandRefusal> {
     if calibration::is_one(&asked.session) {
         return calibration::report(asked);
     }
     let mut account = review(&asked.session, &RealDisk)
         .map_err(|why| RefusalKind::Record(why).of(&asked.session))?;
-    account.read_pictures_again(&Eyes);
+    account.read_pictures_again(&PictureReader);
     if asked.label {
         write_label(&account, &asked.to, asked.due)?;
     } else {

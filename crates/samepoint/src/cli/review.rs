@@ -10,14 +10,14 @@ use super::Outcome;
 use super::account::{FORMAT, document};
 use super::arguments::Review;
 use super::calibration;
-use super::refusal::{Refusal, RefusalKind};
-use crate::pictures::Eyes;
+use super::refusal::{CommandRefusal, RefusalKind};
+use crate::pictures::PictureReader;
 
 /// The exit code of a damaged session.
 const DAMAGED: u8 = 3;
 
 /// Reviews a session without touching it.
-pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &Review) -> Result<Outcome, CommandRefusal> {
     if calibration::is_one(&asked.session) {
         return calibration::review(asked);
     }
@@ -43,7 +43,7 @@ pub(super) fn run(asked: &Review) -> Result<Outcome, Refusal> {
         },
         Err(error) => return Err(RefusalKind::Record(error).of(&asked.session)),
     };
-    account.read_pictures_again(&Eyes);
+    account.read_pictures_again(&PictureReader);
     let exported =
         asked.seals.as_deref().map(|folder| write_seals(&account, folder)).transpose()?;
     let exported = exported.unwrap_or_default();

@@ -2,15 +2,15 @@
 
 use record::{FileOptions, Opener, SessionFile};
 
-use super::arguments::Salvage;
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::SalvageArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::{Outcome, figures};
 
 /// Names the program in the new file's header.
 const PROGRAM: &str = concat!("samepoint ", env!("CARGO_PKG_VERSION"));
 
 /// Writes the new session and says what is in it.
-pub(super) fn run(asked: &Salvage) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &SalvageArguments) -> Result<Outcome, CommandRefusal> {
     if asked.to.extension().is_none_or(|extension| extension != "samepoint") {
         return Err(RefusalKind::NoSessionName.of(&asked.to));
     }

@@ -8,17 +8,17 @@ use record::review::review;
 use record::{Access, Hands, RealDisk, SessionFile, Stamp};
 
 use super::Outcome;
-use super::arguments::Seal;
-use super::refusal::{Refusal, RefusalKind};
-use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal, has_words_for_seals};
+use super::arguments::SealArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
+use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, StopSealing, ToSeal, has_words_for_seals};
 
 /// Seals what is not sealed yet: the answer in force, else the signature.
-pub(super) fn run(asked: &Seal) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &SealArguments) -> Result<Outcome, CommandRefusal> {
     let text = sealed(asked).map_err(|why| why.of(&asked.session))?;
     Ok(Outcome::Answered { text, code: 0 })
 }
 
-fn sealed(asked: &Seal) -> Result<String, RefusalKind> {
+fn sealed(asked: &SealArguments) -> Result<String, RefusalKind> {
     let account = review(&asked.session, &RealDisk)?;
     let act = ToSeal::last_of(&account, asked.hand.as_deref()).ok_or(RefusalKind::NothingToSeal)?;
     let nobody = Hands::default();
@@ -30,7 +30,8 @@ fn sealed(asked: &Seal) -> Result<String, RefusalKind> {
         return Err(RefusalKind::Changed);
     }
     let key = KeyFrom::File(asked.key.clone());
-    let made = OpenSsh::of_user().sign(&key, &act.line_hash, Asks::Terminal, &Stop::default());
+    let made =
+        OpenSsh::of_user().sign(&key, &act.line_hash, Asks::Terminal, &StopSealing::default());
     let sshsig = made.map_err(|why| match why {
         // What `ssh-keygen` said itself on the terminal is not said again.
         NotSealed::Refused { said, .. } if said.is_empty() => {

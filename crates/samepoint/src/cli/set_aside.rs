@@ -11,15 +11,15 @@ use record::studies::StudyBody;
 use record::units_waiting::{EXTENSION as WAITING_EXTENSION, WaitingBody};
 use record::{Access, Body, Error, FileOptions, JournalBody, Opener, ReadOnlyReason};
 
-use super::arguments::SetAside;
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::SetAsideArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::{Outcome, figures};
 
 /// The end is missing, and nothing was touched.
 const NOT_TOUCHED: u8 = 1;
 
 /// Sets the end aside, or says what would be.
-pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &SetAsideArguments) -> Result<Outcome, CommandRefusal> {
     let extension = asked.file.extension().and_then(|extension| extension.to_str());
     let done = match extension.unwrap_or_default() {
         SESSION_EXTENSION => done::<Body>(asked),
@@ -33,7 +33,7 @@ pub(super) fn run(asked: &SetAside) -> Result<Outcome, Refusal> {
     done.map_err(|why| why.of(&asked.file))
 }
 
-fn done<B: LineFormat>(asked: &SetAside) -> Result<Outcome, RefusalKind> {
+fn done<B: LineFormat>(asked: &SetAsideArguments) -> Result<Outcome, RefusalKind> {
     match &asked.hand {
         None => told::<B>(&asked.file),
         Some(hand) if hand.trim().is_empty() => Err(RefusalKind::WhoseWord),
@@ -62,7 +62,7 @@ fn told<B: LineFormat>(path: &Path) -> Result<Outcome, RefusalKind> {
     Ok(Outcome::Answered { text, code: NOT_TOUCHED })
 }
 
-fn cut<B: LineFormat>(asked: &SetAside, hand: &str) -> Result<Outcome, RefusalKind> {
+fn cut<B: LineFormat>(asked: &SetAsideArguments, hand: &str) -> Result<Outcome, RefusalKind> {
     let path = &asked.file;
     let options = FileOptions::real(Opener::here(hand));
     let now = options.opener.now;

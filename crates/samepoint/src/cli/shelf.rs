@@ -6,19 +6,19 @@ use std::thread;
 use record::shop::parts::told;
 use record::{Foretold, Matching, match_shelf};
 use serde_json::{Value, json};
-use solver::shelf::{Match, Prediction, Totals};
+use solver::shelf::{Match, MatchPrediction, Totals};
 use solver::{Channel, Direction, PerChannel};
 
 use super::Outcome;
-use super::arguments::Shelf;
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::ShelfArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
 use crate::report_file;
 
 /// Done, with something passed over or not known.
 const NOT_ALL: u8 = 1;
 
 /// Matches what lies on the shelf and says what comes of it.
-pub(super) fn run(asked: &Shelf) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &ShelfArguments) -> Result<Outcome, CommandRefusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let matching = match_shelf(&asked.folder, workers)
         .map_err(|why| RefusalKind::Record(why).of(&asked.folder))?;
@@ -192,7 +192,7 @@ fn match_json(matching: &Matching, one: &Match) -> Value {
     })
 }
 
-fn prediction_json(told: &Prediction) -> Value {
+fn prediction_json(told: &MatchPrediction) -> Value {
     json!({
         "centre_arcmin": pair(&told.centres, at),
         "covariance_arcmin2": told.covariance_arcmin2,

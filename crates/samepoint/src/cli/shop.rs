@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use std::thread;
 
 use record::shop::survey::period::Period;
-use record::shop::survey::{Looking, survey_together};
+use record::shop::survey::{SurveyOptions, survey_together};
 use record::{By, Stamp, Survey, SurveyGroup};
 
-use super::arguments::Shop;
-use super::refusal::{Refusal, RefusalKind};
+use super::arguments::ShopArguments;
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::{Outcome, figures, round_robin, shop_json};
 use crate::audit_pack::{PackAsked, pack};
 use crate::report_file;
@@ -18,14 +18,14 @@ use crate::report_file;
 const SKIPPED: u8 = 1;
 
 /// Looks at every session and says what they come to.
-pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &ShopArguments) -> Result<Outcome, CommandRefusal> {
     let workers = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let first = asked.folders.first().map(PathBuf::as_path).unwrap_or_else(|| Path::new("."));
     if let (Some(to), Some(from), Some(until)) = (&asked.audit, asked.from, asked.until) {
         return audit(asked, first, to, Period::new(from, until));
     }
     // Every file is read whole: what is said here may be relied on.
-    let survey = survey_together(&asked.folders, &Looking::whole(workers))
+    let survey = survey_together(&asked.folders, &SurveyOptions::whole(workers))
         .map_err(|why| RefusalKind::Record(why).of(first))?
         .unwrap_or_default();
     if let Some(file) = &asked.csv {
@@ -78,11 +78,11 @@ pub(super) fn run(asked: &Shop) -> Result<Outcome, Refusal> {
 
 /// Makes an audit pack of one shop; what it left out is named.
 fn audit(
-    asked: &Shop,
+    asked: &ShopArguments,
     shop: &Path,
     to: &Path,
     period: Result<Period, record::Error>,
-) -> Result<Outcome, Refusal> {
+) -> Result<Outcome, CommandRefusal> {
     let refused = |why| RefusalKind::Record(why).of(shop);
     if asked.folders.len() > 1 {
         return Err(RefusalKind::OneShopAPack.of(to));

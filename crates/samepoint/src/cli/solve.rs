@@ -3,10 +3,10 @@
 use record::{Shop, import_csv};
 use solver::{PerChannel, Problem};
 
-use super::answer::{SolveAnswer, Verdict};
+use super::answer::{SettingVerdict, SolveAnswer};
 use super::arguments::Solve;
 use super::certainty::Certainty;
-use super::refusal::{Lacking, Refusal, RefusalKind};
+use super::refusal::{CommandRefusal, Lacking, RefusalKind};
 use super::remedies::Remedies;
 use super::{Outcome, figures, json, plain, relative};
 
@@ -14,7 +14,7 @@ use super::{Outcome, figures, json, plain, relative};
 const RING_STEP_DEG: f64 = 1.0;
 
 /// Reads, solves, and words the answer.
-pub(super) fn run(asked: &Solve) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &Solve) -> Result<Outcome, CommandRefusal> {
     if let Some(readings) = differences(asked)? {
         return relative::run(asked, readings);
     }
@@ -46,7 +46,9 @@ pub(super) fn run(asked: &Solve) -> Result<Outcome, Refusal> {
 }
 
 /// The readings of the difference, where the file's header says that it holds these.
-fn differences(asked: &Solve) -> Result<Option<import_csv::relative::Table>, Refusal> {
+fn differences(
+    asked: &Solve,
+) -> Result<Option<import_csv::relative::ImportedDifferences>, CommandRefusal> {
     // What cannot be read at all is told as for any readings.
     let Ok(bytes) = import_csv::read_bytes(&asked.readings) else { return Ok(None) };
     if !import_csv::relative::is_relative(&bytes) {
@@ -56,7 +58,7 @@ fn differences(asked: &Solve) -> Result<Option<import_csv::relative::Table>, Ref
     table.map(Some).map_err(|error| RefusalKind::Readings(error).of(&asked.readings))
 }
 
-fn problem(asked: &Solve) -> Result<Problem, Refusal> {
+fn problem(asked: &Solve) -> Result<Problem, CommandRefusal> {
     let spread = asked.spread()?;
     if asked.swing.is_some() && asked.window.is_none() {
         return Err(RefusalKind::SwingWithoutWindow.into());
@@ -79,9 +81,9 @@ fn problem(asked: &Solve) -> Result<Problem, Refusal> {
 /// where readings do not fit.
 fn exit_code(answer: &SolveAnswer<'_>) -> u8 {
     let good = match answer.verdict() {
-        Some(Verdict::Inside) => true,
-        Some(Verdict::NoWindow) => answer.recommends_a_crossing(),
-        Some(Verdict::Outside) | None => false,
+        Some(SettingVerdict::Inside) => true,
+        Some(SettingVerdict::NoWindow) => answer.recommends_a_crossing(),
+        Some(SettingVerdict::Outside) | None => false,
     };
     u8::from(!good)
 }

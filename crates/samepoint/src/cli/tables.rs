@@ -6,13 +6,13 @@ use std::process::Command;
 
 use super::Outcome;
 use super::arguments::Tables;
-use super::refusal::{Refusal, RefusalKind};
+use super::refusal::{CommandRefusal, RefusalKind};
 
 /// The other program's name, without what such names end with here.
 const PROGRAM: &str = "samepoint-tables";
 
 /// Runs it with the same arguments; what it says goes where this program's goes, and its exit code is the answer's.
-pub(super) fn run(asked: &Tables) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &Tables) -> Result<Outcome, CommandRefusal> {
     let program = program()?;
     let mut command = Command::new(&program);
     if let Some(to) = &asked.to {
@@ -31,7 +31,7 @@ pub(super) fn run(asked: &Tables) -> Result<Outcome, Refusal> {
 }
 
 /// Beside this program, wherever that lies; never one of that name elsewhere.
-fn program() -> Result<PathBuf, Refusal> {
+fn program() -> Result<PathBuf, CommandRefusal> {
     let own = std::env::current_exe().map_err(RefusalKind::WhereThisIs)?;
     let program = own.with_file_name(format!("{PROGRAM}{EXE_SUFFIX}"));
     if program.is_file() { Ok(program) } else { Err(RefusalKind::NoTables.of(&program)) }

@@ -72,7 +72,7 @@ fn the_bench_opens_without_a_command() {
 #[test]
 fn clap_is_content_with_the_arguments() {
     use clap::CommandFactory as _;
-    Arguments::command().debug_assert();
+    CliArguments::command().debug_assert();
 }
 
 /// Few places and angles, so that lines, repeats, tangents and equal circles all come up.
@@ -102,8 +102,8 @@ proptest! {
         let outcome = |json: &[&str]| {
             let arguments = ["samepoint", "solve", file.to_str().unwrap()];
             let arguments = arguments.iter().chain(&more).chain(json);
-            match Arguments::try_parse_from(arguments).unwrap().command {
-                Some(Command::Solve(solve)) => solve::run(&solve)
+            match CliArguments::try_parse_from(arguments).unwrap().command {
+                Some(CliCommand::Solve(solve)) => solve::run(&solve)
                     .unwrap_or_else(|refusal| Outcome::refused(refusal.to_string())),
                 other => panic!("not solve but {other:?}"),
             }

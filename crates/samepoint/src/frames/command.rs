@@ -16,12 +16,12 @@ pub(crate) const USUAL: &str = if cfg!(windows) {
 
 /// A program that is there, and what it is handed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Command {
+pub(crate) struct CameraCommand {
     pub(crate) program: PathBuf,
     pub(crate) arguments: Vec<String>,
 }
 
-impl Command {
+impl CameraCommand {
     /// What is typed; empty for [`USUAL`]. No shell reads it: words are parted by spaces, and one in straight
     /// double quotes keeps its own.
     ///
@@ -76,7 +76,7 @@ mod tests {
 
     #[test]
     fn a_program_that_is_not_there_is_named() {
-        let told = Command::typed("no-such-program-here -x").unwrap_err().to_string();
+        let told = CameraCommand::typed("no-such-program-here -x").unwrap_err().to_string();
         assert!(told.contains("no-such-program-here"), "{told}");
         assert!(words_of(USUAL).unwrap().len() > 6);
     }

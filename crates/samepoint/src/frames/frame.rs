@@ -18,7 +18,7 @@ pub(crate) enum Luma {
 
 /// A frame.
 #[derive(Clone, Debug)]
-pub(crate) struct Frame {
+pub(crate) struct VideoFrame {
     /// Which of the stream's, from 1.
     pub(crate) number: u64,
     /// When it was here.
@@ -30,7 +30,7 @@ pub(crate) struct Frame {
     pub(crate) full_scale: f32,
 }
 
-impl Frame {
+impl VideoFrame {
     /// Its grey values, as the same picture from a file has them.
     pub(crate) fn grey(&self) -> Grey {
         let pixels = match &self.luma {
@@ -66,8 +66,8 @@ mod tests {
     use super::*;
     use crate::pictures::file;
 
-    fn frame(size: [usize; 2], luma: Luma) -> Frame {
-        Frame { number: 1, at: Instant::now(), size, luma, full_scale: 255.0 }
+    fn frame(size: [usize; 2], luma: Luma) -> VideoFrame {
+        VideoFrame { number: 1, at: Instant::now(), size, luma, full_scale: 255.0 }
     }
 
     /// What is kept is what was read, pixel by pixel.

@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use reader::simulate::{Scene, Shown};
 use solver::monte_carlo::Source;
 
-use super::frame::{Frame, Luma};
+use super::frame::{Luma, VideoFrame};
 use super::latest::Latest;
 
 /// From frame to frame, where nothing changed.
@@ -20,17 +20,17 @@ const WHITE: f64 = 255.0;
 
 /// What stands before the camera. Clones are the same.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Stage(Arc<Held>);
+pub(crate) struct InventedStage(Arc<StageHeld>);
 
 #[derive(Debug, Default)]
-struct Held {
-    inside: Mutex<Inside>,
+struct StageHeld {
+    inside: Mutex<StageInside>,
     changed: Condvar,
 }
 
 /// A crosshair before the camera.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Crosshair {
+pub(crate) struct InventedCrosshair {
     /// Where, pixels.
     pub(crate) px: [f64; 2],
     /// Counter-clockwise, degrees.
@@ -38,21 +38,21 @@ pub(crate) struct Crosshair {
 }
 
 #[derive(Debug, Default)]
-struct Inside {
-    crosshair: Option<Crosshair>,
+struct StageInside {
+    crosshair: Option<InventedCrosshair>,
     /// Frames that were taken so far.
     taken: u64,
     /// Whether it is another than in the last of them.
     is_new: bool,
 }
 
-impl Stage {
-    fn inside(&self) -> MutexGuard<'_, Inside> {
+impl InventedStage {
+    fn inside(&self) -> MutexGuard<'_, StageInside> {
         self.0.inside.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Stands a crosshair there from now on; the number of the first frame that shows it, where another stood there.
-    pub(crate) fn stand(&self, crosshair: Option<Crosshair>) -> Option<u64> {
+    pub(crate) fn stand(&self, crosshair: Option<InventedCrosshair>) -> Option<u64> {
         let mut inside = self.inside();
         if inside.crosshair == crosshair {
             return None;
@@ -63,7 +63,7 @@ impl Stage {
     }
 
     /// The number of the next frame and what it shows: at once where that is new, else after a while.
-    fn next(&self) -> (u64, Option<Crosshair>) {
+    fn next(&self) -> (u64, Option<InventedCrosshair>) {
         let mut inside = self.inside();
         if !inside.is_new {
             let waited = self.0.changed.wait_timeout(inside, TICK);
@@ -75,7 +75,7 @@ impl Stage {
     }
 
     /// Films it until nobody takes frames any more.
-    pub(crate) fn film(&self, size: [usize; 2], frames: &Latest<Frame>) {
+    pub(crate) fn film(&self, size: [usize; 2], frames: &Latest<VideoFrame>) {
         while !frames.is_closed() {
             let (number, crosshair) = self.next();
             frames.put(frame(number, size, crosshair));
@@ -83,19 +83,19 @@ impl Stage {
     }
 }
 
-fn frame(number: u64, size: [usize; 2], crosshair: Option<Crosshair>) -> Frame {
+fn frame(number: u64, size: [usize; 2], crosshair: Option<InventedCrosshair>) -> VideoFrame {
     let mut scene = Scene::even(size, 40.0);
     (scene.read_noise, scene.photon_gain, scene.vignetting) = (2.0, 0.2, 0.3);
     scene.honeycomb = Some((17.0, 0.03));
     scene.flashes = (0.0005, 12.0);
     scene.full_scale = Some(WHITE);
-    if let Some(Crosshair { px, roll_deg }) = crosshair {
+    if let Some(InventedCrosshair { px, roll_deg }) = crosshair {
         scene.crosshairs.push(Shown { roll_deg, ..Shown::plain(px, 90.0, 3.0, 70.0) });
     }
     // Whole numbers from 0 to white.
     let pixels = scene.rendered(&mut Source::seeded(number));
     let luma = Luma::Eight(pixels.into_iter().map(|pixel| pixel as u8).collect());
-    Frame { number, at: Instant::now(), size, luma, full_scale: WHITE as f32 }
+    VideoFrame { number, at: Instant::now(), size, luma, full_scale: WHITE as f32 }
 }
 
 #[cfg(test)]
@@ -105,8 +105,8 @@ mod tests {
 
     #[test]
     fn each_frame_shows_what_stood_there_when_it_was_taken() {
-        let stage = Stage::default();
-        let at = |x: f64| Some(Crosshair { px: [x, 50.0], roll_deg: 0.0 });
+        let stage = InventedStage::default();
+        let at = |x: f64| Some(InventedCrosshair { px: [x, 50.0], roll_deg: 0.0 });
         assert_eq!(stage.stand(at(30.0)), Some(1));
         assert_eq!((stage.next(), stage.next()), ((1, at(30.0)), (2, at(30.0))));
         assert_eq!(stage.stand(at(30.0)), None);

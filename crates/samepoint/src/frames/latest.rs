@@ -4,16 +4,16 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 /// Where it waits. Clones are the same place.
 #[derive(Debug)]
-pub(crate) struct Latest<T>(Arc<Held<T>>);
+pub(crate) struct Latest<T>(Arc<LatestHeld<T>>);
 
 #[derive(Debug)]
-struct Held<T> {
-    inside: Mutex<Inside<T>>,
+struct LatestHeld<T> {
+    inside: Mutex<LatestInside<T>>,
     changed: Condvar,
 }
 
 #[derive(Debug)]
-struct Inside<T> {
+struct LatestInside<T> {
     newest: Option<T>,
     closed: bool,
 }
@@ -26,13 +26,13 @@ impl<T> Clone for Latest<T> {
 
 impl<T> Default for Latest<T> {
     fn default() -> Self {
-        let inside = Mutex::new(Inside { newest: None, closed: false });
-        Self(Arc::new(Held { inside, changed: Condvar::new() }))
+        let inside = Mutex::new(LatestInside { newest: None, closed: false });
+        Self(Arc::new(LatestHeld { inside, changed: Condvar::new() }))
     }
 }
 
 impl<T> Latest<T> {
-    fn inside(&self) -> MutexGuard<'_, Inside<T>> {
+    fn inside(&self) -> MutexGuard<'_, LatestInside<T>> {
         // Whoever panicked here left a whole value behind: there is no step between.
         self.0.inside.lock().unwrap_or_else(PoisonError::into_inner)
     }

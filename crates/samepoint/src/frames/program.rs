@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use record::shown;
 
-use super::command::Command;
+use super::command::CameraCommand;
 use super::refusal::NoProgram;
 use crate::programs::without_window;
 
@@ -25,7 +25,7 @@ const LETTERS: usize = 400;
 /// A program that was started. Clones are the same one; somebody has to end it ([`Program::end`]).
 #[derive(Clone, Debug)]
 pub(crate) struct Program {
-    child: Arc<Mutex<Started>>,
+    child: Arc<Mutex<StartedProgram>>,
     pub(crate) words: LastWords,
 }
 
@@ -34,7 +34,7 @@ pub(crate) struct Program {
 pub(crate) struct LastWords(Arc<Mutex<Vec<u8>>>);
 
 #[derive(Debug)]
-struct Started {
+struct StartedProgram {
     child: Child,
     /// How it ended, once the system was asked.
     ended: Option<ExitStatus>,
@@ -42,7 +42,7 @@ struct Started {
 
 /// What it writes: frames, and what it says of itself.
 #[derive(Debug)]
-pub(crate) struct Output {
+pub(crate) struct ProgramOutput {
     pub(crate) frames: ChildStdout,
     pub(crate) words: ChildStderr,
 }
@@ -52,7 +52,7 @@ impl Program {
     ///
     /// # Errors
     /// [`NoProgram::NotRun`].
-    pub(crate) fn start(command: &Command) -> Result<(Self, Output), NoProgram> {
+    pub(crate) fn start(command: &CameraCommand) -> Result<(Self, ProgramOutput), NoProgram> {
         let mut starting = std::process::Command::new(&command.program);
         starting.args(&command.arguments);
         starting.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
@@ -62,10 +62,10 @@ impl Program {
         let not_run = |why| NoProgram::NotRun { program: command.program.clone(), why };
         let mut child = starting.spawn().map_err(not_run)?;
         let output = child.stdout.take().zip(child.stderr.take());
-        let child = Arc::new(Mutex::new(Started { child, ended: None }));
+        let child = Arc::new(Mutex::new(StartedProgram { child, ended: None }));
         let program = Self { child, words: LastWords::default() };
         match output {
-            Some((frames, words)) => Ok((program, Output { frames, words })),
+            Some((frames, words)) => Ok((program, ProgramOutput { frames, words })),
             // Both were asked for: they are there.
             None => {
                 program.end();
@@ -74,7 +74,7 @@ impl Program {
         }
     }
 
-    fn started(&self) -> MutexGuard<'_, Started> {
+    fn started(&self) -> MutexGuard<'_, StartedProgram> {
         self.child.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -146,7 +146,7 @@ impl LastWords {
     }
 }
 
-impl Started {
+impl StartedProgram {
     /// Whether it is gone; asks the system, which then forgets it.
     fn is_over(&mut self) -> bool {
         if self.ended.is_none() {

@@ -10,7 +10,7 @@
 use std::io::{self, BufRead, Read as _};
 use std::time::Instant;
 
-use super::frame::{Frame, Luma};
+use super::frame::{Luma, VideoFrame};
 use super::refusal::NoFrames;
 
 /// The most pixels a frame may have.
@@ -24,7 +24,7 @@ const SHOWN: usize = 24;
 
 /// What a stream says of its frames.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Header {
+pub(crate) struct StreamHeader {
     /// Width and height, pixels.
     pub(crate) size: [usize; 2],
     /// Bits of a value of brightness.
@@ -45,7 +45,7 @@ enum Colours {
     Three,
 }
 
-impl Header {
+impl StreamHeader {
     /// Reads the first line of a stream; `None` where there is none at all.
     pub(crate) fn read(from: &mut impl BufRead) -> Result<Option<Self>, NoFrames> {
         let Some(line) = line_of(from, "YUV4MPEG2", "its header")? else { return Ok(None) };
@@ -108,7 +108,7 @@ impl Header {
         &self,
         number: u64,
         from: &mut impl BufRead,
-    ) -> Result<Option<Frame>, NoFrames> {
+    ) -> Result<Option<VideoFrame>, NoFrames> {
         let Some(line) = line_of(from, "FRAME", "a frame’s first line")? else { return Ok(None) };
         if !line.strip_prefix("FRAME").is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
         {
@@ -135,7 +135,7 @@ impl Header {
         };
         // At most 16 bits.
         let full_scale = full_scale as f32;
-        Ok(Some(Frame { number, at: Instant::now(), size: self.size, luma, full_scale }))
+        Ok(Some(VideoFrame { number, at: Instant::now(), size: self.size, luma, full_scale }))
     }
 }
 
@@ -224,9 +224,9 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn read(bytes: &[u8]) -> Result<Vec<Frame>, NoFrames> {
+    fn read(bytes: &[u8]) -> Result<Vec<VideoFrame>, NoFrames> {
         let mut from = bytes;
-        let Some(header) = Header::read(&mut from)? else { return Ok(Vec::new()) };
+        let Some(header) = StreamHeader::read(&mut from)? else { return Ok(Vec::new()) };
         let mut frames = Vec::new();
         while let Some(frame) = header.frame(frames.len() as u64 + 1, &mut from)? {
             frames.push(frame);
@@ -326,11 +326,11 @@ mod tests {
             }
         }
         let mut from = io::BufReader::with_capacity(64, Endless(0));
-        assert!(matches!(Header::read(&mut from), Err(NoFrames::OtherStream { .. })));
+        assert!(matches!(StreamHeader::read(&mut from), Err(NoFrames::OtherStream { .. })));
         assert!(from.get_ref().0 <= 128);
         let begun = io::Read::chain(&b"YUV4MPEG2 "[..], Endless(0));
         let mut from = io::BufReader::with_capacity(64, begun);
-        assert!(matches!(Header::read(&mut from), Err(NoFrames::LongLine { .. })));
+        assert!(matches!(StreamHeader::read(&mut from), Err(NoFrames::LongLine { .. })));
     }
 
     proptest! {
@@ -351,7 +351,7 @@ mod tests {
         #[test]
         fn any_header_is_answered(width in any::<usize>(), height in any::<usize>(), layout in "[a-z0-9]{0,6}") {
             let line = format!("YUV4MPEG2 W{width} H{height} C{layout}\n");
-            if let Ok(Some(header)) = Header::read(&mut line.as_bytes()) {
+            if let Ok(Some(header)) = StreamHeader::read(&mut line.as_bytes()) {
                 prop_assert!(header.size[0] * header.size[1] <= MOST_PIXELS);
             }
         }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use jiff::civil::Date;
-use record::{Hand, Letterhead, Role};
+use record::{Hand, HandRole, Letterhead};
 
 use crate::shell::path_sheet::PathSheet;
 
@@ -88,7 +88,7 @@ impl BeginSheet {
     #[must_use]
     pub fn hand(&self, today: Date) -> Option<Hand> {
         let initials = self.initials.trim();
-        let roles = [(self.signs, Role::Technician), (self.countersigns, Role::Supervisor)];
+        let roles = [(self.signs, HandRole::Technician), (self.countersigns, HandRole::Supervisor)];
         (!initials.is_empty()).then(|| Hand {
             initials: initials.to_owned(),
             name: self.hand_name.trim().to_owned(),

@@ -10,7 +10,7 @@ use super::OwnAction;
 use super::form::Form;
 use super::form::desk::CameraDesk;
 use super::form::fields::{Fields, OPENING};
-use super::form::fitted::{Fitted, arrows_times};
+use super::form::fitted::{FittedMarks, arrows_times};
 use super::form::marks::{self, MARKS};
 use super::marks_ui::{mark_field, picture_id};
 use crate::app::action::Action;
@@ -193,7 +193,7 @@ fn drawn(
     chart: &mut Chart<'_>,
     palette: &Palette,
     rows: &[marks::MarkTyped],
-    made: Option<&Fitted>,
+    made: Option<&FittedMarks>,
 ) {
     let ink = palette.on_picture;
     if let Some(made) = made {

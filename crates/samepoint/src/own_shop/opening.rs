@@ -95,7 +95,7 @@ impl App {
         };
         (form.wrong, desk.opening) = (None, true);
         let workers = self.shell.workers();
-        self.head_picture.start(&workers, move || head_picture::Opened::of(path));
+        self.head_picture.start(&workers, move || head_picture::OpenedHead::of(path));
     }
 
     /// Whether a form is kept only when its picture is open: it is looked at first.

@@ -10,4 +10,4 @@ pub(crate) mod refusal;
 pub(crate) mod seeing;
 pub(crate) mod small;
 
-pub(crate) use seeing::{Eyes, Placed, Seeing};
+pub(crate) use seeing::{PictureReader, Placed, Seeing};

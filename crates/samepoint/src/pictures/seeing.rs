@@ -96,9 +96,9 @@ impl Placed {
 
 /// Reads pictures that a session rests on again, with the reader and the settings they were read with.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Eyes;
+pub(crate) struct PictureReader;
 
-impl ReadsPictures for Eyes {
+impl ReadsPictures for PictureReader {
     fn read(
         &self,
         camera: &Camera,

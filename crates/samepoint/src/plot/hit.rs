@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use egui::Pos2;
 use egui_plot::PlotTransform;
-use paper::measure::End;
+use paper::measure::MeasuredEnd;
 use paper::scene::{Item, Marked, Scene, Shape};
 use solver::Direction;
 
@@ -22,8 +22,8 @@ pub(super) fn item_at<'a>(
     transform: &PlotTransform,
     at: Pos2,
 ) -> Option<Cow<'a, Item>> {
-    let mut best: Option<(Distance, Found<'a>)> = None;
-    let mut consider = |apart: Option<Distance>, found: Found<'a>| {
+    let mut best: Option<(Distance, UnderPointer<'a>)> = None;
+    let mut consider = |apart: Option<Distance>, found: UnderPointer<'a>| {
         let Some((is_line, apart)) = apart else { return };
         let is_meant = apart <= if is_line { LINE_PT } else { FINGER_PT };
         if is_meant && best.as_ref().is_none_or(|(least, _)| (is_line, apart) < *least) {
@@ -32,7 +32,7 @@ pub(super) fn item_at<'a>(
     };
     let told = |items: &'a [Item]| items.iter().rev().filter(|item| !item.told.name.is_empty());
     for item in told(scene.above()) {
-        consider(distance(&item.shape, transform, at), Found::Plain(item));
+        consider(distance(&item.shape, transform, at), UnderPointer::Plain(item));
     }
     for marked in scene.marks().iter().rev() {
         let to = |direction| place(transform, direction);
@@ -42,19 +42,19 @@ pub(super) fn item_at<'a>(
                 to(from).zip(to(end)).map(|(from, end)| (true, to_segment(at, from, end)))
             }
         };
-        consider(apart, Found::Marked(marked));
+        consider(apart, UnderPointer::Marked(marked));
     }
     for item in told(scene.beneath()) {
-        consider(distance(&item.shape, transform, at), Found::Plain(item));
+        consider(distance(&item.shape, transform, at), UnderPointer::Plain(item));
     }
     best.map(|(_, found)| match found {
-        Found::Plain(item) => Cow::Borrowed(item),
-        Found::Marked(marked) => Cow::Owned(marked.item()),
+        UnderPointer::Plain(item) => Cow::Borrowed(item),
+        UnderPointer::Marked(marked) => Cow::Owned(marked.item()),
     })
 }
 
 /// What lies under the pointer, before it is put in words.
-enum Found<'a> {
+enum UnderPointer<'a> {
     Plain(&'a Item),
     Marked(Marked<'a>),
 }
@@ -106,9 +106,9 @@ pub(super) fn reading_at(scene: &Scene, transform: &PlotTransform, at: Pos2) -> 
 
 /// What a measurement would start or end on here: a marker, the nearest point of a circle, or just
 /// the place.
-pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<End> {
+pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Option<MeasuredEnd> {
     let raw = direction_at(transform, at)?;
-    let end = |at: Direction, item: &Item| End { at, on: Some(item.told.name.clone()) };
+    let end = |at: Direction, item: &Item| MeasuredEnd { at, on: Some(item.told.name.clone()) };
     let found = item_at(scene, transform, at).and_then(|item| match item.shape {
         Shape::Marker { at } => Some(end(at, &item)),
         Shape::Circle { centre, radius_arcmin } => {
@@ -117,5 +117,5 @@ pub(super) fn snapped(scene: &Scene, transform: &PlotTransform, at: Pos2) -> Opt
         }
         _ => None,
     });
-    Some(found.unwrap_or(End { at: raw, on: None }))
+    Some(found.unwrap_or(MeasuredEnd { at: raw, on: None }))
 }

@@ -18,7 +18,7 @@ const GAP: f32 = 12.0;
 const ROUND: Vec2 = vec2(4.0, 1.0);
 
 /// Words that have a place.
-pub(super) struct Placed {
+pub(super) struct PlacedLabel {
     id: ItemId,
     /// Where they stand.
     pub(super) rect: Rect,
@@ -29,7 +29,7 @@ pub(super) struct Placed {
 }
 
 /// All words of a scene that have a place in a view.
-pub(super) struct Labels(Vec<Placed>);
+pub(super) struct Labels(Vec<PlacedLabel>);
 
 impl Labels {
     /// Gives them their places in a frame, the weightiest first; where a direction is in it is said by `place`.
@@ -54,7 +54,7 @@ impl Labels {
         words.sort_by_key(|(item, ..)| weight(item.role));
         // Words never leave the field: they slide along its edge instead.
         let frame = frame.shrink(4.0);
-        let mut placed: Vec<Placed> = Vec::new();
+        let mut placed: Vec<PlacedLabel> = Vec::new();
         for (item, at, text, anchor) in words {
             let (font, colour) = font(item.role, palette);
             let galley =
@@ -65,16 +65,16 @@ impl Labels {
                     rect = slid(rect, frame);
                 }
                 let ground = rect.expand2(ROUND);
-                let taken = |other: &Placed| other.rect.expand2(ROUND).intersects(ground);
+                let taken = |other: &PlacedLabel| other.rect.expand2(ROUND).intersects(ground);
                 (!placed.iter().any(taken)).then_some(rect)
             });
-            placed.extend(free.map(|rect| Placed { id: item.id, rect, galley, colour }));
+            placed.extend(free.map(|rect| PlacedLabel { id: item.id, rect, galley, colour }));
         }
         Self(placed)
     }
 
     /// Where an item's words stand; `None` where they found no place.
-    pub(super) fn get(&self, id: ItemId) -> Option<&Placed> {
+    pub(super) fn get(&self, id: ItemId) -> Option<&PlacedLabel> {
         self.0.iter().find(|placed| placed.id == id)
     }
 }

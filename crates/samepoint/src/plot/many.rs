@@ -32,14 +32,14 @@ const REACH_PT: f32 = 16.0;
 
 /// What was made ready for the last view.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Many {
-    made: Option<Made>,
+pub(super) struct ManyMeshes {
+    made: Option<MadeMesh>,
 }
 
 #[derive(Clone, Debug)]
-struct Made {
+struct MadeMesh {
     of: Arc<Scene>,
-    seen: Seen,
+    seen: MeshKey,
     /// Its marks; `None`: they are few, and drawn one by one.
     mesh: Option<Arc<Mesh>>,
     arrows: Vec<EdgeArrow>,
@@ -47,14 +47,14 @@ struct Made {
 
 /// What a mesh looks like depends on this.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Seen {
+struct MeshKey {
     frame: Rect,
     bounds: PlotBounds,
     pixels_per_point: f32,
     palette: Palette,
 }
 
-impl Many {
+impl ManyMeshes {
     /// Draws a scene in a view: the run of its marks at once where they are many.
     pub(super) fn paint(
         &mut self,
@@ -84,8 +84,8 @@ impl Many {
         palette: &Palette,
         ui: &Ui,
         transform: &PlotTransform,
-    ) -> &Made {
-        let seen = Seen {
+    ) -> &MadeMesh {
+        let seen = MeshKey {
             frame: *transform.frame(),
             bounds: *transform.bounds(),
             pixels_per_point: ui.ctx().pixels_per_point(),
@@ -96,12 +96,18 @@ impl Many {
         self.made.get_or_insert_with(|| {
             let many = scene.marks().len() > FEW;
             let mesh = many.then(|| Arc::new(mesh(scene.marks(), palette, ui, transform, seen)));
-            Made { of: Arc::clone(scene), seen, mesh, arrows: arrows(scene, transform) }
+            MadeMesh { of: Arc::clone(scene), seen, mesh, arrows: arrows(scene, transform) }
         })
     }
 }
 
-fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, seen: Seen) -> Mesh {
+fn mesh(
+    marks: &Marks,
+    palette: &Palette,
+    ui: &Ui,
+    transform: &PlotTransform,
+    seen: MeshKey,
+) -> Mesh {
     // The transform is a scale and a shift each way.
     let (by_x, by_y) = (transform.dpos_dvalue_x(), transform.dpos_dvalue_y());
     let zero = place(transform, Direction::BORESIGHT);
@@ -121,7 +127,7 @@ fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, se
     let mut tessellator = Tessellator::new(seen.pixels_per_point, options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
     let mut shapes = Vec::new();
-    let mut stamps: Vec<Stamp> = Vec::new();
+    let mut stamps: Vec<MarkerStamp> = Vec::new();
     for marked in kept.into_iter().filter_map(|place| marks.get(place)) {
         let role = marked.role();
         let mut drawn = |into: &mut Mesh| {
@@ -139,7 +145,7 @@ fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, se
         if let Some(stamp) = stamps.iter().find(|stamp| stamp.role == role) {
             stamp.press(at, &mut mesh);
         } else {
-            let mut stamp = Stamp { role, at, mesh: Mesh::default() };
+            let mut stamp = MarkerStamp { role, at, mesh: Mesh::default() };
             drawn(&mut stamp.mesh);
             stamp.press(at, &mut mesh);
             stamps.push(stamp);
@@ -149,14 +155,14 @@ fn mesh(marks: &Marks, palette: &Palette, ui: &Ui, transform: &PlotTransform, se
 }
 
 /// A marker made ready once, for all of its kind.
-struct Stamp {
+struct MarkerStamp {
     role: Role,
     /// Where it was made.
     at: Pos2,
     mesh: Mesh,
 }
 
-impl Stamp {
+impl MarkerStamp {
     /// Puts it at a place.
     fn press(&self, at: Pos2, into: &mut Mesh) {
         let by: Vec2 = at - self.at;
@@ -176,7 +182,7 @@ fn told_apart(
 ) -> Vec<usize> {
     let room = frame.expand(REACH_PT);
     let squares_per_point = pixels_per_point / SQUARE_PX;
-    let mut squares: Vec<(Role, Squares)> = Vec::new();
+    let mut squares: Vec<(Role, TakenSquares)> = Vec::new();
     let mut kept = Vec::new();
     // From the top: what is drawn last is what is seen.
     for index in (0..marks.len()).rev() {
@@ -184,7 +190,7 @@ fn told_apart(
         let role = marked.role();
         let of_role = squares.iter().position(|(other, _)| *other == role);
         let of_role = of_role.unwrap_or_else(|| {
-            squares.push((role, Squares::of(room, squares_per_point)));
+            squares.push((role, TakenSquares::of(room, squares_per_point)));
             squares.len() - 1
         });
         let Some((_, taken)) = squares.get_mut(of_role) else { continue };
@@ -206,14 +212,14 @@ fn told_apart(
 }
 
 /// Which squares of a room are taken.
-struct Squares {
+struct TakenSquares {
     corner: Pos2,
     per_point: f32,
     size: [usize; 2],
     bits: Vec<u64>,
 }
 
-impl Squares {
+impl TakenSquares {
     fn of(room: Rect, per_point: f32) -> Self {
         let side = |points: f32| (points * per_point).clamp(0.0, 16_384.0) as usize + 1;
         let size = [side(room.width()), side(room.height())];
@@ -340,7 +346,7 @@ mod tests {
             let marks: Vec<ReadingMark> =
                 crowd.iter().take(4_000).enumerate().map(|(k, mark)| apart(k, mark)).collect();
             let scene = field_scene(&Field { marks: &marks, ..Field::default() });
-            let seen = Seen { frame, bounds, pixels_per_point: 1.0, palette };
+            let seen = MeshKey { frame, bounds, pixels_per_point: 1.0, palette };
             let pressed = mesh(scene.marks(), &palette, ui, &transform, seen);
             let place = |d| place(&transform, d);
             let kept = told_apart(scene.marks(), place, frame, 1.0);
@@ -371,7 +377,7 @@ mod tests {
     #[test]
     fn a_line_is_drawn_where_it_crosses_a_square_of_its_own() {
         let room = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(100.0, 100.0));
-        let mut squares = Squares::of(room, 0.5);
+        let mut squares = TakenSquares::of(room, 0.5);
         assert!(squares.take_line(pos2(10.0, 10.0), pos2(60.0, 10.0)));
         assert!(!squares.take_line(pos2(20.2, 10.4), pos2(50.1, 10.4)), "under the first");
         assert!(squares.take_line(pos2(20.2, 10.4), pos2(63.1, 10.4)), "reaches beyond it");

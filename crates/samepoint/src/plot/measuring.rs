@@ -1,13 +1,13 @@
 //! Measuring on the plot, with the pointer or by walking from item to item.
 
-use paper::measure::{End, measure_scene, sentence};
+use paper::measure::{MeasuredEnd, measure_scene, sentence};
 use paper::scene::{Item, Scene};
 
 /// A measurement being made.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Measuring {
-    from: Option<End>,
-    to: Option<End>,
+    from: Option<MeasuredEnd>,
+    to: Option<MeasuredEnd>,
     /// Whether the first end is set, not merely walked to.
     begun: bool,
     /// Whether the second end is set too.
@@ -18,14 +18,14 @@ pub(super) struct Measuring {
 
 impl Measuring {
     /// The pointer is here.
-    pub(super) fn hover(&mut self, end: End) {
+    pub(super) fn hover(&mut self, end: MeasuredEnd) {
         if self.begun && !self.done && self.walked.is_none() {
             self.to = Some(end);
         }
     }
 
     /// The pointer pressed here: the first end, then the second, then a new first one.
-    pub(super) fn press(&mut self, end: End) {
+    pub(super) fn press(&mut self, end: MeasuredEnd) {
         self.walked = None;
         if self.begun && !self.done {
             self.to = Some(end);
@@ -95,8 +95,9 @@ impl Measuring {
 }
 
 /// Everything with a place, in drawing order.
-fn ends(scene: &Scene) -> Vec<End> {
-    let end = |item: &Item| Some(End { at: item.place()?, on: Some(item.told.name.clone()) });
+fn ends(scene: &Scene) -> Vec<MeasuredEnd> {
+    let end =
+        |item: &Item| Some(MeasuredEnd { at: item.place()?, on: Some(item.told.name.clone()) });
     scene.items().filter_map(|item| end(&item)).collect()
 }
 
@@ -105,8 +106,8 @@ mod tests {
     use super::*;
     use solver::Direction;
 
-    fn end(x: f64) -> End {
-        End { at: Direction::new(x, 0.0), on: None }
+    fn end(x: f64) -> MeasuredEnd {
+        MeasuredEnd { at: Direction::new(x, 0.0), on: None }
     }
 
     /// Press, move, press; a third press begins anew.

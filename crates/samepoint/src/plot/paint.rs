@@ -10,7 +10,7 @@ use paper::style::{Marker, Style, style};
 use paper::{Role, Shape as SceneShape};
 use solver::Direction;
 
-use super::labels::{Labels, Placed};
+use super::labels::{Labels, PlacedLabel};
 use crate::theme::Palette;
 use crate::widgets::chart::corners;
 
@@ -44,7 +44,7 @@ pub(super) fn paint_items(
     for item in items {
         if !matches!(item.shape, SceneShape::Text { .. }) {
             paint_shape(item.role, &item.shape, palette, transform, shapes);
-        } else if let Some(Placed { rect, galley, colour, .. }) = labels.get(item.id) {
+        } else if let Some(PlacedLabel { rect, galley, colour, .. }) = labels.get(item.id) {
             let ground = palette.field.gamma_multiply(0.8);
             shapes.push(Shape::rect_filled(rect.expand2(vec2(4.0, 1.0)), 3.0, ground));
             shapes.push(Shape::galley(rect.min, Arc::clone(galley), *colour));

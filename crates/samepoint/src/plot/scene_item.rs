@@ -8,21 +8,21 @@ use egui::{Shape, Ui};
 use egui_plot::{PlotBounds, PlotGeometry, PlotItem, PlotItemBase, PlotTransform};
 use paper::scene::{Extent, Scene};
 
-use super::many::Many;
+use super::many::ManyMeshes;
 use super::paint::paint;
 use crate::theme::Palette;
 
 /// How a scene is drawn.
-enum Drawn<'a> {
+enum DrawnAs<'a> {
     /// Item by item.
     Few(&'a Scene),
     /// Its marks made ready once for a view.
-    Many(&'a Arc<Scene>, &'a RefCell<Many>),
+    Many(&'a Arc<Scene>, &'a RefCell<ManyMeshes>),
 }
 
 /// The whole scene as one plot item, so that nothing is drawn by a rule other than the scene's.
 pub(super) struct SceneItem<'a> {
-    scene: Drawn<'a>,
+    scene: DrawnAs<'a>,
     palette: &'a Palette,
     base: PlotItemBase,
 }
@@ -30,7 +30,7 @@ pub(super) struct SceneItem<'a> {
 impl<'a> SceneItem<'a> {
     /// A scene under a name.
     pub(super) fn new(name: &str, scene: &'a Scene, palette: &'a Palette) -> Self {
-        let scene = Drawn::Few(scene);
+        let scene = DrawnAs::Few(scene);
         Self { scene, palette, base: PlotItemBase::new(name.to_owned()) }
     }
 
@@ -39,16 +39,16 @@ impl<'a> SceneItem<'a> {
         name: &str,
         scene: &'a Arc<Scene>,
         palette: &'a Palette,
-        many: &'a RefCell<Many>,
+        many: &'a RefCell<ManyMeshes>,
     ) -> Self {
-        let scene = Drawn::Many(scene, many);
+        let scene = DrawnAs::Many(scene, many);
         Self { scene, palette, base: PlotItemBase::new(name.to_owned()) }
     }
 
     fn scene(&self) -> &Scene {
         match self.scene {
-            Drawn::Few(scene) => scene,
-            Drawn::Many(scene, _) => scene,
+            DrawnAs::Few(scene) => scene,
+            DrawnAs::Many(scene, _) => scene,
         }
     }
 }
@@ -56,8 +56,8 @@ impl<'a> SceneItem<'a> {
 impl PlotItem for SceneItem<'_> {
     fn shapes(&self, ui: &Ui, transform: &PlotTransform, shapes: &mut Vec<Shape>) {
         match self.scene {
-            Drawn::Few(scene) => paint(scene, self.palette, ui, transform, shapes),
-            Drawn::Many(scene, many) => {
+            DrawnAs::Few(scene) => paint(scene, self.palette, ui, transform, shapes),
+            DrawnAs::Many(scene, many) => {
                 many.borrow_mut().paint(scene, self.palette, ui, transform, shapes);
             }
         }

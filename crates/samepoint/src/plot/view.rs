@@ -6,7 +6,7 @@ use paper::scene::{Extent, Scene};
 use solver::Direction;
 
 use super::grab::Grab;
-use super::many::Many;
+use super::many::ManyMeshes;
 use super::measuring::Measuring;
 use super::paint::place;
 
@@ -38,7 +38,7 @@ pub struct FieldView {
     /// Whether the plot should have the keyboard from the next frame on.
     pub(super) take_keyboard: bool,
     /// The marks as they were drawn last, where they are many.
-    pub(super) many: Many,
+    pub(super) many: ManyMeshes,
 }
 
 impl FieldView {

@@ -16,7 +16,7 @@ use record::seal::check_seal;
 use record::{Body, Hands, SealState, Sealed, Seq};
 
 pub(crate) use keys::{KeyOffer, keys_of};
-pub(crate) use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, Stop};
+pub(crate) use openssh::{Asks, KeyFrom, NotSealed, OpenSsh, StopSealing};
 
 /// Something that somebody answers for, to be sealed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -62,12 +62,12 @@ impl ToSeal {
     /// where the shop lists no hands. What is said of it, and the fact to add.
     ///
     /// # Errors
-    /// [`NotKept`]: what is wrong with it.
-    pub fn take(&self, sshsig: String, hands: &Hands) -> Result<(String, Body), NotKept> {
+    /// [`SealNotKept`]: what is wrong with it.
+    pub fn take(&self, sshsig: String, hands: &Hands) -> Result<(String, Body), SealNotKept> {
         let state = check_seal(&sshsig, &self.line_hash, &self.hand, self.day, hands);
         let listed = hands.lists_anybody();
         let may = state.is_good() || (matches!(state, SealState::KeyOfNobody { .. }) && !listed);
-        let sealed = NotKept { state, hand: self.hand.trim().to_owned() };
+        let sealed = SealNotKept { state, hand: self.hand.trim().to_owned() };
         if !may {
             return Err(sealed);
         }
@@ -81,14 +81,14 @@ impl ToSeal {
 
 /// A seal that is not kept: how it stands, by whose hand it should be. In words without a full stop.
 #[derive(Clone, Debug)]
-pub struct NotKept {
+pub struct SealNotKept {
     /// What checking it gave.
     pub state: SealState,
     /// Who answers for the line.
     pub hand: String,
 }
 
-impl fmt::Display for NotKept {
+impl fmt::Display for SealNotKept {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.state {
             SealState::OtherLine => f.write_str("ssh-keygen gave a signature that does not hold"),
@@ -101,7 +101,7 @@ impl fmt::Display for NotKept {
     }
 }
 
-impl std::error::Error for NotKept {}
+impl std::error::Error for SealNotKept {}
 
 /// A file that has no words for a seal. Without a full stop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]

@@ -54,9 +54,9 @@ pub enum Asks {
 
 /// Stops a seal that is being made: only the program started for it ends.
 #[derive(Clone, Debug, Default)]
-pub struct Stop(Arc<AtomicBool>);
+pub struct StopSealing(Arc<AtomicBool>);
 
-impl Stop {
+impl StopSealing {
     /// Stops it.
     pub fn stop(&self) {
         self.0.store(true, Ordering::Relaxed);
@@ -147,7 +147,7 @@ impl OpenSsh {
         key: &KeyFrom,
         line_hash: &str,
         asks: Asks,
-        stop: &Stop,
+        stop: &StopSealing,
     ) -> Result<String, NotSealed> {
         let program = self.program.as_ref().ok_or(NotSealed::NotFound)?;
         let not_run = |why: std::io::Error| NotSealed::NotRun(shown::system(&why));
@@ -183,7 +183,7 @@ impl OpenSsh {
                 }
             }
         }
-        let started = Started(command.spawn().map_err(not_run)?);
+        let started = StartedSigner(command.spawn().map_err(not_run)?);
         if !self.waited_for(started, stop)? {
             let said = said(&told, folder.path());
             return Err(NotSealed::Refused { agent: matches!(key, KeyFrom::Agent(_)), said });
@@ -193,7 +193,11 @@ impl OpenSsh {
     }
 
     /// Waits until it is done, and whether it agreed.
-    fn waited_for(&self, mut started: Started, stop: &Stop) -> Result<bool, NotSealed> {
+    fn waited_for(
+        &self,
+        mut started: StartedSigner,
+        stop: &StopSealing,
+    ) -> Result<bool, NotSealed> {
         let begun = Instant::now();
         loop {
             match started.0.try_wait() {
@@ -213,9 +217,9 @@ impl OpenSsh {
 }
 
 /// The program that was started here: it ends with whoever waits for it, and no other does.
-struct Started(Child);
+struct StartedSigner(Child);
 
-impl Drop for Started {
+impl Drop for StartedSigner {
     fn drop(&mut self) {
         // It may have ended by itself; then there is nothing to end.
         let _ = self.0.kill();

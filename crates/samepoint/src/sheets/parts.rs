@@ -9,7 +9,7 @@ use crate::app::available::unavailable;
 use crate::bench::session::OpenSession;
 use crate::preferences::Preferences;
 use crate::shell::offers::Offers;
-use crate::shell::sealing::running::Running;
+use crate::shell::sealing::running::RunningSeal;
 use crate::theme;
 use crate::theme::TARGET;
 use crate::ui_command::UiCommand;
@@ -28,7 +28,7 @@ pub(crate) struct SheetContext<'a> {
     /// The check file that is open.
     pub checks: Option<&'a OpenChecks>,
     /// The seal that is being made, or was made last.
-    pub sealing: Option<&'a Running>,
+    pub sealing: Option<&'a RunningSeal>,
     /// What is remembered about the user.
     pub preferences: &'a Preferences,
     /// What the clock says.

@@ -31,13 +31,13 @@ use std::sync::Arc;
 
 use record::{FileOptions, Opener, Stamp};
 
-use crate::jobs::{Broken, Wake, Workers};
+use crate::jobs::{Broken, WakeWindow, Workers};
 use crate::preferences::Preferences;
 use crate::services::Services;
 use crate::widgets::cut_place;
 use open_shop::OpenShop;
 use refusals::Refusal;
-use sealing::running::Running;
+use sealing::running::RunningSeal;
 use who::Who;
 
 /// What every room may use.
@@ -55,14 +55,14 @@ pub struct Shell {
     /// Sentences that stay until something is done about them.
     pub(crate) warnings: Vec<String>,
     /// The seal that is being made, or was made last.
-    pub(crate) sealing: Option<Running>,
-    pub(crate) wake: Wake,
+    pub(crate) sealing: Option<RunningSeal>,
+    pub(crate) wake: WakeWindow,
 }
 
 impl Shell {
     /// With no shop yet; preferences are read.
     #[must_use]
-    pub fn new(services: Services, wake: Wake) -> Self {
+    pub fn new(services: Services, wake: WakeWindow) -> Self {
         let (preferences, trouble) = Preferences::load(&services.folders.config);
         Self {
             written_preferences: preferences.clone(),

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use record::checks::{CheckedOn, Checks};
 use record::units_waiting::UnitsWaiting;
 use record::{
-    Hand, Housing, LeftOpen, Letterhead, MapStanding, Shop, Station, Unit, Window, shown,
+    Hand, Housing, LeftOpen, Letterhead, MapStanding, NamedWindow, Shop, Station, Unit, shown,
 };
 
 /// The shop as sheets see it.
@@ -41,7 +41,7 @@ pub struct Offers {
     /// Its housing types.
     pub housings: Vec<Housing>,
     /// Its tolerance windows.
-    pub windows: Vec<Window>,
+    pub windows: Vec<NamedWindow>,
     /// Its camera maps, by name.
     pub cameras: Vec<String>,
     /// Its units.

@@ -13,7 +13,7 @@ use record::{
 use solver::relative::{BORESIGHT_UNKNOWN, RelativeSetting, RelativeSolution, WindowStatus};
 use solver::{Channel, Direction, Misalignment, SettingKind, Turn, Window};
 
-use super::round::{Remark, RingGuidance, RoundView, Target};
+use super::round::{RingGuidance, RoundView, Target, TonedSentence};
 use super::targets::{side, turn_words, typed_words};
 use super::use_words::{outside, outside_at_best};
 use crate::widgets::{Dial, Tone};
@@ -93,12 +93,12 @@ pub struct DifferenceView {
     /// The round's readings.
     pub rows: Vec<DifferenceRow>,
     /// Where they lie and what the rings can reach.
-    pub plane: Plane,
+    pub plane: DifferencePlane,
 }
 
 /// The plane of differences: right less left, arcminutes; the middle is where both agree.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Plane {
+pub struct DifferencePlane {
     /// The tolerance window's box.
     pub window: Option<Window>,
     /// Each reading's number and place.
@@ -177,13 +177,13 @@ fn xy(m: Misalignment) -> [f64; 2] {
     [m.x_arcmin, m.y_arcmin]
 }
 
-fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -> Plane {
+fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -> DifferencePlane {
     let window = state.window().map(|window| window.limits);
     let Some(found) = found else {
-        return Plane {
+        return DifferencePlane {
             window,
             told: "No difference is logged yet.".to_owned(),
-            ..Plane::default()
+            ..DifferencePlane::default()
         };
     };
     // Numbered as their rows are: one that could not be solved has its number too.
@@ -198,7 +198,7 @@ fn plane(state: &Session, found: Option<&Differences>, rows: &[DifferenceRow]) -
     let set = found.set.map(|set| set.setting);
     let reach = solution.map(|solved| (xy(solved.fit.between), solved.reach_arcmin()));
     let told = plane_words(readings.len(), solution, set.map(|set| set.misalignment));
-    Plane { window, readings, reach, setting: set.map(|set| xy(set.misalignment)), told }
+    DifferencePlane { window, readings, reach, setting: set.map(|set| xy(set.misalignment)), told }
 }
 
 /// Makes a picture speak of differences: ring targets, what they leave, and that boresight is not
@@ -207,15 +207,15 @@ pub(crate) fn speak(
     picture: &mut RoundView,
     state: &Session,
     found: Option<&Differences>,
-    plane: &Plane,
+    plane: &DifferencePlane,
     unit: ReadingUnit,
 ) {
     picture.telling = format!("Differences. {}", plane.told);
     picture.meeting_words.clear();
     picture.remarks.clear();
-    picture.remarks.push(Remark::plain(BORESIGHT_UNKNOWN));
+    picture.remarks.push(TonedSentence::plain(BORESIGHT_UNKNOWN));
     let more = found.map(Differences::remarks_beside_boresight).unwrap_or_default();
-    picture.remarks.extend(more.into_iter().map(Remark::plain));
+    picture.remarks.extend(more.into_iter().map(TonedSentence::plain));
     let shows_box = state.station().is_some_and(|station| station.shows == Shows::Box);
     let answer = found.and_then(|found| found.answer.as_ref());
     let solved = match answer {
@@ -226,17 +226,17 @@ pub(crate) fn speak(
                 _ if shows_box => "a box gives no number to turn by".to_owned(),
                 _ => "log differences at three pairs of ring angles".to_owned(),
             };
-            picture.verdict = Remark::plain(format!("Not known yet: {why}."));
+            picture.verdict = TonedSentence::plain(format!("Not known yet: {why}."));
             for channel in Channel::BOTH {
                 picture.rings[channel] = missing(&why);
             }
             return;
         }
     };
-    let said = stands(solved).into_iter().map(Remark::look);
+    let said = stands(solved).into_iter().map(TonedSentence::look);
     let Some(set) = found.and_then(|found| found.set) else {
         picture.remarks.splice(0..0, said);
-        picture.verdict = Remark::look(read_next(solved));
+        picture.verdict = TonedSentence::look(read_next(solved));
         for channel in Channel::BOTH {
             picture.rings[channel] = missing("the readings do not settle it");
         }
@@ -257,11 +257,11 @@ pub(crate) fn speak(
 }
 
 /// Points at what stands out.
-fn stand_out(picture: &mut RoundView, solved: &RelativeSolution, plane: &Plane) {
+fn stand_out(picture: &mut RoundView, solved: &RelativeSolution, plane: &DifferencePlane) {
     let numbered = plane.readings.iter().zip(&solved.fit.residuals);
     for ((number, _), _) in numbered.filter(|(_, left)| left.stands_out) {
         let text = stands_out(*number);
-        picture.remarks.insert(0, Remark::look(text));
+        picture.remarks.insert(0, TonedSentence::look(text));
     }
 }
 
@@ -321,26 +321,26 @@ impl DifferencesRead<'_> {
     }
 }
 
-fn verdict(set: &Set) -> Remark {
+fn verdict(set: &Set) -> TonedSentence {
     let setting = &set.setting;
     let apart = words::arcmin(setting.misalignment.length_arcmin());
     let beyond = "How far from boresight is not known.";
     if let Some(text) = unsure(set.standing) {
-        return Remark::look(format!("{text}. {beyond}"));
+        return TonedSentence::look(format!("{text}. {beyond}"));
     }
     match (set.standing, setting.kind, setting.window_use) {
         (WindowStatus::DoesNotFit | WindowStatus::Open, ..) => {
-            Remark::look("Nothing is judged: the readings do not fit each other.")
+            TonedSentence::look("Nothing is judged: the readings do not fit each other.")
         }
-        (WindowStatus::Inside, ..) => Remark {
+        (WindowStatus::Inside, ..) => TonedSentence {
             tone: Tone::Good,
             text: format!("The difference is inside if set here, {apart} apart. {beyond}"),
         },
-        (_, _, None) => Remark::plain(format!(
+        (_, _, None) => TonedSentence::plain(format!(
             "{apart} apart if set here. No window: nothing is judged. {beyond}"
         )),
-        (_, SettingKind::Crossing, Some(used)) => Remark::look(outside(used)),
-        (_, _, Some(used)) => Remark::look(outside_at_best(used)),
+        (_, SettingKind::Crossing, Some(used)) => TonedSentence::look(outside(used)),
+        (_, _, Some(used)) => TonedSentence::look(outside_at_best(used)),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use paper::words;
 use paper::words::capital;
-use record::conclusion::on_circle::Readings;
+use record::conclusion::on_circle::WhichReadings;
 use record::fact::Seq;
 use record::{OffBy, Position, Session, off_by};
 use solver::own_circle::Departure;
@@ -123,10 +123,10 @@ fn known(off_arcmin: f64, departure: &Departure) -> String {
 
 fn under(it: &OffBy) -> String {
     match (it.position, it.readings) {
-        (Position::SetUp, readings @ (Readings::LockOpen | Readings::Reseated)) => {
+        (Position::SetUp, readings @ (WhichReadings::LockOpen | WhichReadings::Reseated)) => {
             readings.word().to_owned()
         }
-        (Position::SetUp, Readings::LockTight) => "to confirm".to_owned(),
+        (Position::SetUp, WhichReadings::LockTight) => "to confirm".to_owned(),
         (position, _) => position.to_string(),
     }
 }

@@ -17,7 +17,7 @@ use solver::{
 
 use super::log::Log;
 use super::overlay::Overlay;
-pub(crate) use super::source::{ReadingsFrom, Remark};
+pub(crate) use super::source::{ReadingsFrom, TonedSentence};
 use super::targets::ring_guidance;
 pub(crate) use super::targets::{RingGuidance, Target, TurnWords};
 use super::use_words::{outside, outside_at_best, slack_words, swing_safe_words, swing_words};
@@ -58,13 +58,13 @@ pub struct RoundView {
     /// How far out both channels may point and stay inside over the whole swing, in words.
     pub swing_safe: Option<String>,
     /// What a swing of the pods does to it, in words.
-    pub swing: Option<Remark>,
+    pub swing: Option<TonedSentence>,
     /// The answer in one sentence.
-    pub verdict: Remark,
+    pub verdict: TonedSentence,
     /// Where the circles meet, in words.
     pub meeting_words: Vec<String>,
     /// What else must be known.
-    pub remarks: Vec<Remark>,
+    pub remarks: Vec<TonedSentence>,
     /// The field plot.
     pub scene: Arc<Scene>,
     /// The field plot in words.
@@ -106,7 +106,7 @@ impl RoundView {
     pub fn leave_unanswered(&mut self) {
         self.unanswered = true;
         if self.verdict.tone == Tone::Good {
-            self.verdict = Remark::look(format!("{} {UNANSWERED}", self.verdict.text));
+            self.verdict = TonedSentence::look(format!("{} {UNANSWERED}", self.verdict.text));
             self.telling = format!("{} {UNANSWERED}", self.telling);
         }
     }
@@ -162,7 +162,7 @@ impl RoundView {
         });
         let judged = solution.as_ref().is_none_or(|solution| solution.misfits().next().is_none());
         let verdict = if withheld {
-            Remark::plain(WITHHELD)
+            TonedSentence::plain(WITHHELD)
         } else {
             verdict(solution.as_ref(), setting.as_ref(), refused.clone(), trying, &source)
         };
@@ -253,12 +253,12 @@ fn verdict(
     refused: Option<String>,
     trying: bool,
     source: &ReadingsFrom<'_>,
-) -> Remark {
+) -> TonedSentence {
     if let Some(refused) = refused {
-        return Remark::look(refused);
+        return TonedSentence::look(refused);
     }
     let no_setting = match solution.map(|solution| &solution.setting) {
-        Some(Err(NoSetting::ArcTooShort(channel))) => Some(Remark::look(format!(
+        Some(Err(NoSetting::ArcTooShort(channel))) => Some(TonedSentence::look(format!(
             "The {channel} readings cover too short an arc to recommend a crossing. \
              Read farther round that ring."
         ))),
@@ -268,11 +268,11 @@ fn verdict(
         return remark;
     }
     let Some(setting) = setting else {
-        return Remark::plain("Not known yet: log both channels.");
+        return TonedSentence::plain("Not known yet: log both channels.");
     };
     // What rests on readings that do not fit is neither inside nor outside.
     if let Some(channel) = solution.and_then(|solution| solution.misfits().next()) {
-        return Remark::look(format!(
+        return TonedSentence::look(format!(
             "The {channel} readings do not fit what the station says they scatter by: nothing is judged. \
              Look for one misread, of a wrong sign or of the other channel."
         ));
@@ -287,32 +287,33 @@ fn verdict(
             }
             SettingKind::Crossing => "Inside if set here".to_owned(),
         };
-        return Remark::look(format!("{how}, {unsure}"));
+        return TonedSentence::look(format!("{how}, {unsure}"));
     }
     match (setting.kind, setting.window_use) {
-        (SettingKind::Crossing, None) => Remark::plain("No window: nothing is judged."),
-        (SettingKind::Compromise, None) => Remark::look(format!(
+        (SettingKind::Crossing, None) => TonedSentence::plain("No window: nothing is judged."),
+        (SettingKind::Compromise, None) => TonedSentence::look(format!(
             "Best compromise: the crosshairs stay {apart} apart. No window: nothing is judged."
         )),
         (SettingKind::ByHand, None) => {
-            Remark::plain(format!("{how}: {apart} apart. No window: nothing is judged."))
+            TonedSentence::plain(format!("{how}: {apart} apart. No window: nothing is judged."))
         }
-        (SettingKind::ByHand, Some(used)) if used.is_inside() => {
-            Remark { tone: Tone::Good, text: format!("{how}: inside if set here, {apart} apart.") }
-        }
-        (SettingKind::ByHand, Some(used)) => Remark::look(format!(
+        (SettingKind::ByHand, Some(used)) if used.is_inside() => TonedSentence {
+            tone: Tone::Good,
+            text: format!("{how}: inside if set here, {apart} apart."),
+        },
+        (SettingKind::ByHand, Some(used)) => TonedSentence::look(format!(
             "{how}: outside if set here, {} of the window used.",
             words::percent(used.worst())
         )),
         (SettingKind::Crossing, Some(used)) if used.is_inside() => {
-            Remark { tone: Tone::Good, text: "Inside if set here.".to_owned() }
+            TonedSentence { tone: Tone::Good, text: "Inside if set here.".to_owned() }
         }
-        (SettingKind::Compromise, Some(used)) if used.is_inside() => Remark {
+        (SettingKind::Compromise, Some(used)) if used.is_inside() => TonedSentence {
             tone: Tone::Good,
             text: format!("Best compromise: inside if set here, {apart} apart."),
         },
-        (SettingKind::Crossing, Some(used)) => Remark::look(outside(used)),
-        (SettingKind::Compromise, Some(used)) => Remark::look(outside_at_best(used)),
+        (SettingKind::Crossing, Some(used)) => TonedSentence::look(outside(used)),
+        (SettingKind::Compromise, Some(used)) => TonedSentence::look(outside_at_best(used)),
     }
 }
 
@@ -393,11 +394,11 @@ fn meeting_words(solution: &Solution) -> Vec<String> {
     }
 }
 
-fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<Remark> {
+fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<TonedSentence> {
     let mut remarks = Vec::new();
     let Some(solution) = solution else { return remarks };
     if solution.senses_differ() {
-        remarks.push(Remark::look(
+        remarks.push(TonedSentence::look(
             "The two crosshairs run opposite ways round. One station flip is wrong, or one ring \
              is numbered backwards.",
         ));
@@ -407,17 +408,17 @@ fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<Remark
         let against = fit.circle.phase.is_some_and(|phase| phase.sense == Sense::Against);
         match fit.sense_basis {
             Some(SenseBasis::Found { .. }) if against && !solution.senses_differ() => {
-                remarks.push(Remark::look(format!(
+                remarks.push(TonedSentence::look(format!(
                     "The {channel} crosshair runs against its ring: a flip in the station map is \
                      wrong, or the ring is numbered backwards.",
                 )));
             }
-            Some(SenseBasis::Doubted) => remarks.push(Remark::look(format!(
+            Some(SenseBasis::Doubted) => remarks.push(TonedSentence::look(format!(
                 "{}: which way round is not settled. All readings but one fit well with the ring; look \
                  at the one that stands out.",
                 words::capital(channel.word())
             ))),
-            Some(SenseBasis::Assumed) => remarks.push(Remark::plain(format!(
+            Some(SenseBasis::Assumed) => remarks.push(TonedSentence::plain(format!(
                 "{} ring: the readings cannot tell which way the crosshair runs; it is assumed to run \
                  with the ring. A third ring angle tells.",
                 words::capital(channel.word())
@@ -425,7 +426,7 @@ fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<Remark
             _ => {}
         }
         if fit.arc_too_short() {
-            remarks.push(Remark::look(format!(
+            remarks.push(TonedSentence::look(format!(
                 "{} circle: radius {}, standard uncertainty {}; too short an arc to trust.",
                 words::capital(channel.word()),
                 words::arcmin(fit.circle.radius_arcmin),
@@ -433,20 +434,20 @@ fn remarks(solution: Option<&Solution>, source: &ReadingsFrom<'_>) -> Vec<Remark
             )));
         }
         if source.approach[channel] == ApproachUsed::Mixed {
-            remarks.push(Remark::look(format!(
+            remarks.push(TonedSentence::look(format!(
                 "{} ring was approached from both sides; play may show as off angle.",
                 words::capital(channel.word())
             )));
         }
     }
     if solution.meeting.is_some() && source.problem.window.is_none() {
-        remarks.push(Remark::plain("No tolerance window is chosen for this session."));
+        remarks.push(TonedSentence::plain("No tolerance window is chosen for this session."));
     }
     remarks
 }
 
 /// The plot in words: what it shows, then what that means.
-fn telling(scene: &Scene, verdict: &Remark, meeting: &[String]) -> String {
+fn telling(scene: &Scene, verdict: &TonedSentence, meeting: &[String]) -> String {
     let mut telling = format!("Field plot. {} ", paper::description::description(scene));
     for sentence in meeting {
         telling.push_str(sentence);

@@ -10,14 +10,14 @@ use crate::widgets::Tone;
 
 /// A sentence with its tone.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Remark {
+pub struct TonedSentence {
     /// How it is meant.
     pub tone: Tone,
     /// The sentence.
     pub text: String,
 }
 
-impl Remark {
+impl TonedSentence {
     pub(crate) fn look(text: impl Into<String>) -> Self {
         Self { tone: Tone::Look, text: text.into() }
     }

@@ -1,16 +1,16 @@
 //! What can happen to a setting, in words: rings that slip, pods that swing; what it is judged by.
 
 use paper::words;
-use record::Window;
+use record::NamedWindow;
 use solver::setting::{Slack, slack};
 use solver::swing::{safe_radius_arcmin, worst_over};
 use solver::{Channel, Problem, Setting, Solution, WindowUse};
 
-use super::source::Remark;
+use super::source::TonedSentence;
 
 /// A window's limits and rule in words.
 #[must_use]
-pub(crate) fn limits(window: &Window) -> String {
+pub(crate) fn limits(window: &NamedWindow) -> String {
     let limits = &window.limits;
     let boresight = limits.boresight_arcmin().map_or_else(
         || "boresight not limited".to_owned(),
@@ -73,7 +73,7 @@ pub(crate) fn swing_safe_words(problem: &Problem) -> Option<String> {
 }
 
 /// What a swing of the pods does to the setting.
-pub(crate) fn swing_words(setting: &Setting, problem: &Problem) -> Option<Remark> {
+pub(crate) fn swing_words(setting: &Setting, problem: &Problem) -> Option<TonedSentence> {
     let (window, range) = (problem.window?, problem.swing?);
     if range.high_deg() <= range.low_deg() {
         return None;
@@ -86,5 +86,5 @@ pub(crate) fn swing_words(setting: &Setting, problem: &Problem) -> Option<Remark
         "Pods swung {low} to {high}: {} of the window at worst, at {at}.",
         words::percent(used)
     );
-    Some(if used > 1.0 { Remark::look(text) } else { Remark::plain(text) })
+    Some(if used > 1.0 { TonedSentence::look(text) } else { TonedSentence::plain(text) })
 }

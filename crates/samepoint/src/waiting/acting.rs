@@ -5,7 +5,7 @@ use paper::words::capital;
 use std::path::{Path, PathBuf};
 
 use record::Error;
-use record::rescue::{self, Stands};
+use record::rescue::{self, FileStands};
 
 use super::sheet::ON_DISK_NOW;
 use super::{
@@ -313,7 +313,7 @@ impl App {
             for path in paths.into_iter().filter(|path| !self.later.contains(path)) {
                 match rescue::look(&path, disk) {
                     // Saved in the last moment: there is nothing to ask.
-                    Ok(offer) if offer.stands == Stands::Saved && offer.damage.is_none() => {
+                    Ok(offer) if offer.stands == FileStands::Saved && offer.damage.is_none() => {
                         if let Err(why) = rescue::discard(&path, disk) {
                             log::warn!("{why}");
                         }

@@ -1,7 +1,7 @@
 //! Facts of earlier that were not saved: whose, when, of which file, and what becomes of them.
 
 use egui::{RichText, ScrollArea, Ui};
-use record::rescue::{Offer, Stands};
+use record::rescue::{FileStands, Offer};
 use record::shown;
 
 use super::sheet::DISCARD_TIP;
@@ -60,7 +60,7 @@ pub(crate) fn rescue_ui(
         };
         if let Ok(offer) = told {
             let readable = offer.facts > 0;
-            if readable && matches!(offer.stands, Stands::Fits(_)) {
+            if readable && matches!(offer.stands, FileStands::Fits(_)) {
                 let (text, tip) = if sheet.must_agree {
                     (Mend::Agree.text(), Mend::Agree.tip())
                 } else {
@@ -97,21 +97,21 @@ fn offer_ui(ui: &mut Ui, palette: &Palette, offer: &Offer) {
     }
     let name = words_of(&offer.about.path);
     let stands = match offer.stands {
-        Stands::Fits(left) if left == offer.facts => {
+        FileStands::Fits(left) if left == offer.facts => {
             format!("They go on exactly where {name} ends: they can be taken in as they were said.")
         }
-        Stands::Fits(left) => format!(
+        FileStands::Fits(left) => format!(
             "{name} holds the first of them by now; the other {left} go on exactly where it ends."
         ),
-        Stands::Saved => format!("All of them are in {name} by now."),
-        Stands::MovedOn => format!(
+        FileStands::Saved => format!("All of them are in {name} by now."),
+        FileStands::MovedOn => format!(
             "{name} went on otherwise since, so they cannot be taken into it; a new file can continue \
              with them."
         ),
-        Stands::Otherwise => format!(
+        FileStands::Otherwise => format!(
             "{name} does not hold the line they go on from any more; a new file can continue with them."
         ),
-        Stands::Gone => format!(
+        FileStands::Gone => format!(
             "{name} cannot be found or read; a new file can continue with them, or put it back first."
         ),
     };

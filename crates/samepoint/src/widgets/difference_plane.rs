@@ -6,13 +6,13 @@ use paper::style::Marker;
 
 use super::chart::{Chart, ChartInk, ChartPen, Map, canvas_ui, key_ui};
 use crate::theme::Palette;
-use crate::views::differences::Plane;
+use crate::views::differences::DifferencePlane;
 
 /// Room for the words below, points.
 const WORDS: f32 = 118.0;
 
 /// Shows it.
-pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &Plane) {
+pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane: &DifferencePlane) {
     let telling = plane_alt(&plane.told);
     let (room, _) = canvas_ui(ui, height, WORDS, &telling);
     let half = extent(plane);
@@ -58,7 +58,7 @@ pub(crate) fn differences_ui(ui: &mut Ui, palette: &Palette, height: f32, plane:
 }
 
 /// Half the side of what is in sight, arcminutes.
-fn extent(plane: &Plane) -> f64 {
+fn extent(plane: &DifferencePlane) -> f64 {
     let reading = plane.readings.iter().flat_map(|(_, [x, y])| [x.abs(), y.abs()]);
     let reach = plane.reach.iter().flat_map(|([x, y], [_, far])| [x.abs() + far, y.abs() + far]);
     let window = plane.window.iter().flat_map(|window| {

@@ -53,7 +53,7 @@ impl Circumstances {
 }
 
 /// Means of at least two seatings.
-pub(super) struct Seated {
+pub(super) struct SeatingMeans {
     /// How many.
     pub(super) count: usize,
     /// Mean over the seatings of each channel's mean.
@@ -67,7 +67,7 @@ pub(super) struct Seated {
     least_m: [f64; 2],
 }
 
-impl Seated {
+impl SeatingMeans {
     /// `None` of fewer than two seatings in which both channels were read. A seating of one channel
     /// goes with the one before it (the first with the one after): independent all the same.
     pub(super) fn of(

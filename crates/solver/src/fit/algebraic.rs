@@ -4,7 +4,7 @@ use wide::f64x2;
 
 use crate::circle::OffsetCircle;
 use crate::direction::Direction;
-use crate::fit::frame::{Frame, FramedReadings};
+use crate::fit::frame::{FramedReadings, WorkingFrame};
 
 /// A root that moved by less of the points' own square than this moves by rounding next: Newton's method
 /// squares the share.
@@ -24,7 +24,7 @@ const STARTS: f64 = 1e-4;
 /// Linear Regression*, CRC (2010), section 5.
 #[must_use]
 pub fn taubin(points: &[Direction]) -> Option<OffsetCircle> {
-    let frame = Frame::around(points.len(), points.iter().copied())?;
+    let frame = WorkingFrame::around(points.len(), points.iter().copied())?;
     let framed = points.iter().map(|&point| frame.framed(point));
     let circle = PointMoments::of(framed).taubin(AT_REST).filter(|_| frame.unit_arcmin > 0.0)?;
     Some(OffsetCircle::unphased(

@@ -4,7 +4,7 @@ use crate::angle::turn_deg;
 use crate::channel::Channel;
 use crate::direction::Direction;
 use crate::error::Error;
-use crate::fit::frame::Frame;
+use crate::fit::frame::WorkingFrame;
 use crate::fit::reading::Reading;
 
 /// Ring angles closer than this are one angle: typed angles differ by more, rounding by less.
@@ -19,9 +19,9 @@ const PLAINLY_OFF: f64 = 0.01;
 
 /// What the readings have to offer.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Evidence {
+pub(super) struct ReadingEvidence {
     /// The working frame.
-    pub(super) frame: Frame,
+    pub(super) frame: WorkingFrame,
     /// Distinct ring angles modulo 360°, counted up to three.
     pub(super) distinct_angles: usize,
     /// Readings that have a ring angle.
@@ -31,9 +31,9 @@ pub(super) struct Evidence {
 }
 
 /// Counts what there is, or says what is missing.
-pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<Evidence, Error> {
+pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<ReadingEvidence, Error> {
     let directions = readings.iter().map(|reading| reading.direction);
-    let frame = Frame::around(readings.len(), directions);
+    let frame = WorkingFrame::around(readings.len(), directions);
     let with_ring = readings.iter().filter(|reading| reading.ring_deg.is_some()).count();
     // There is a frame only where every direction is finite.
     if (frame.is_none() || with_ring > 0)
@@ -69,7 +69,7 @@ pub(super) fn weigh(channel: Channel, readings: &[Reading]) -> Result<Evidence, 
     if distinct_angles < 2 && !spans_a_plane {
         return Err(Error::OnALine { channel });
     }
-    Ok(Evidence { frame, distinct_angles, with_ring, spans_a_plane })
+    Ok(ReadingEvidence { frame, distinct_angles, with_ring, spans_a_plane })
 }
 
 fn not_finite(channel: Channel, readings: &[Reading]) -> Option<Error> {
@@ -104,7 +104,7 @@ fn distinct<T>(values: impl Iterator<Item = T>, same: impl Fn(&T, &T) -> bool) -
 }
 
 /// Whether some reading lies off the line through the mean along the longest reach.
-fn spans_a_plane(readings: &[Reading], frame: &Frame) -> bool {
+fn spans_a_plane(readings: &[Reading], frame: &WorkingFrame) -> bool {
     let framed = || readings.iter().map(|reading| frame.framed(reading.direction));
     // Farther off the line to a nearer reading is farther off some line of the longest reach: most rounds are
     // seen to span a plane from their first two readings.

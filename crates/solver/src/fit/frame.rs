@@ -10,7 +10,7 @@ use crate::fit::reading::Reading;
 
 /// Origin and unit of length of the working frame.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Frame {
+pub(super) struct WorkingFrame {
     /// The mean of the readings.
     pub(super) origin: Direction,
     /// The largest distance of a reading from the mean, arcminutes.
@@ -18,7 +18,7 @@ pub(super) struct Frame {
     per_unit: f64,
 }
 
-impl Frame {
+impl WorkingFrame {
     /// `None` of no directions, or when a number is not finite or too large to square.
     pub(super) fn around(
         count: usize,
@@ -76,7 +76,7 @@ const HELD: usize = 32;
 #[derive(Debug)]
 pub(super) struct FramedReadings<'a> {
     /// The frame.
-    pub(super) frame: Frame,
+    pub(super) frame: WorkingFrame,
     readings: &'a [Reading],
     x: [f64; HELD],
     y: [f64; HELD],
@@ -87,7 +87,7 @@ pub(super) struct FramedReadings<'a> {
 
 impl<'a> FramedReadings<'a> {
     /// All readings, put into a frame.
-    pub(super) fn new(readings: &'a [Reading], frame: Frame) -> Self {
+    pub(super) fn new(readings: &'a [Reading], frame: WorkingFrame) -> Self {
         let (mut x, mut y) = ([0.0; HELD], [0.0; HELD]);
         for ((x, y), reading) in x.iter_mut().zip(&mut y).zip(readings) {
             let at = frame.framed(reading.direction);
@@ -163,7 +163,7 @@ impl<'a> FramedReadings<'a> {
     }
 }
 
-fn place(reading: &Reading, frame: &Frame) -> Framed {
+fn place(reading: &Reading, frame: &WorkingFrame) -> Framed {
     Framed { at: frame.framed(reading.direction), turn: turn_of(reading) }
 }
 

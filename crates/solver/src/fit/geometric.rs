@@ -61,7 +61,7 @@ impl Symmetric {
 }
 
 /// Newton's step.
-struct Step {
+struct NewtonStep {
     /// In c_x, c_y, r and φ, which stays.
     step: [f64; 4],
     /// By how much it lowers Σ e².
@@ -71,7 +71,7 @@ struct Step {
 }
 
 /// What a pass for a step gathers.
-struct Slope {
+struct StepSlope {
     count: f64,
     /// Σ e² and Σ e.
     squares: f64,
@@ -83,7 +83,7 @@ struct Slope {
     bent: Symmetric,
 }
 
-impl Slope {
+impl StepSlope {
     /// The guess is near the mean normal, so that little is taken away from the squares about it.
     fn at(readings: &FramedReadings<'_>, at: &Parameters, guess: Direction) -> Self {
         let [squares, errors, nx, ny, ex, ey, xx, xy, yy] = readings.sums(|x, y| {
@@ -103,7 +103,7 @@ impl Slope {
     }
 
     /// Newton's step, where there is one downhill.
-    fn step(&self, at_radius: f64) -> Option<Step> {
+    fn step(&self, at_radius: f64) -> Option<NewtonStep> {
         let Self { count, mean_normal, bent, .. } = *self;
         let centre = bent.inverse()?.times(self.pull - mean_normal * self.errors);
         let radius = self.errors / count - mean_normal.dot(centre);
@@ -118,7 +118,7 @@ impl Slope {
         let reach = 1.0 + mean_normal.dot(mean_normal).sqrt();
         let inverse = reach * reach / flattest + 1.0 / count;
         let left = 3.0 * count / at_radius * inverse * size * size;
-        Some(Step { step, gain, left })
+        Some(NewtonStep { step, gain, left })
     }
 }
 
@@ -163,7 +163,7 @@ fn inverse_information(
 }
 
 /// Newton's step from an algebraic start, the matrix to second order in e/r from the moments of the
-/// points, whose mean is the origin: with δ = p − c, w = e/|δ| and n = δ/r (1 − e/r) the matrix of [`Slope`] is
+/// points, whose mean is the origin: with δ = p − c, w = e/|δ| and n = δ/r (1 − e/r) the matrix of [`StepSlope`] is
 /// (N·⟨ppᵀ⟩ − 3 Σ wδδᵀ − c pᵀ − p cᵀ)/r² + (Σ e/r) I, p = Σ e n, and the mean normal −(c + p/N)/r.
 /// Gives the step and the mean normal.
 fn first_step(
@@ -213,11 +213,11 @@ pub(super) fn settled(
     let mut at = start.moved(step);
     let mut last = f64::INFINITY;
     for _ in 0..MOST_STEPS {
-        let slope = Slope::at(readings, &at, guess);
+        let slope = StepSlope::at(readings, &at, guess);
         if slope.squares.is_nan() || slope.squares > last {
             return None;
         }
-        let Step { step, gain, left } = slope.step(at.radius)?;
+        let NewtonStep { step, gain, left } = slope.step(at.radius)?;
         (at, guess, last) = (at.moved(step), slope.mean_normal, slope.squares);
         if left <= f64::EPSILON * (1.0 + at.radius) {
             // So short a step is to the bottom of the parabola.

@@ -58,7 +58,7 @@ impl Moments {
     }
 
     /// The least-squares circle under one sense; `None` when all ring angles are the same.
-    pub(super) fn fit(&self, sense: Sense) -> Option<Linear> {
+    pub(super) fn fit(&self, sense: Sense) -> Option<LinearCircle> {
         let s = sense.sign();
         let product = Direction::new(
             self.with_x.x_arcmin - s * self.with_y.y_arcmin,
@@ -67,7 +67,7 @@ impl Moments {
         let arm = product * (1.0 / self.turn_squares);
         let mean_turn = sensed(self.mean_turn, sense);
         let centre = self.mean - times(arm, mean_turn);
-        (self.turn_squares > 0.0 && arm.is_finite() && centre.is_finite()).then(|| Linear {
+        (self.turn_squares > 0.0 && arm.is_finite() && centre.is_finite()).then(|| LinearCircle {
             at: Parameters { centre, radius: arm.boresight_arcmin(), phase_rad: arm.angle_rad() },
             arm,
             sense,
@@ -80,7 +80,7 @@ impl Moments {
 
 /// The least-squares circle of the readings that have a ring angle.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Linear {
+pub(super) struct LinearCircle {
     pub(super) at: Parameters,
     /// a, from the centre to the crosshair at ring zero.
     arm: Direction,
@@ -90,7 +90,7 @@ pub(super) struct Linear {
     turn_squares: f64,
 }
 
-impl Linear {
+impl LinearCircle {
     /// The answer, where every reading has a ring angle and σθ is 0.
     pub(super) fn settled(&self, readings: &FramedReadings<'_>) -> Settled {
         let squares = readings.iter().fold(0.0, |sum, reading| {

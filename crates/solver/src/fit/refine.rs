@@ -20,7 +20,7 @@ const MOST_QUICK_STEPS: usize = 12;
 
 /// What is fitted: readings in their frame, the sense, and how uncertain a ring angle is.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Model<'a> {
+pub(super) struct RefineModel<'a> {
     pub(super) readings: &'a FramedReadings<'a>,
     pub(super) sense: Sense,
     /// σθ in radians over σ in frame units: (σθ r/σ)² is the tangential excess variance.
@@ -48,7 +48,7 @@ struct Component {
     weight: f64,
 }
 
-impl<'a> Model<'a> {
+impl<'a> RefineModel<'a> {
     pub(super) fn new(
         readings: &'a FramedReadings<'a>,
         sense: Sense,

@@ -8,12 +8,12 @@ use crate::circle::{Phase, Sense};
 use crate::direction::Direction;
 use crate::error::Error;
 use crate::fit::algebraic::PointMoments;
-use crate::fit::enough::Evidence;
+use crate::fit::enough::ReadingEvidence;
 use crate::fit::frame::FramedReadings;
 use crate::fit::geometric;
 use crate::fit::linear::{Moments, sensed, times};
 use crate::fit::reading::{SenseChoice, Spread};
-use crate::fit::refine::Model;
+use crate::fit::refine::RefineModel;
 use crate::fit::result::{CircleCovariance, CircleFit, SenseBasis, SigmaBasis};
 use crate::fit::settled::{Parameters, Settled};
 
@@ -29,7 +29,7 @@ pub(super) fn fit_with_choice(
     channel: Channel,
     spread: Spread,
     choice: SenseChoice,
-    evidence: &Evidence,
+    evidence: &ReadingEvidence,
     readings: &FramedReadings<'_>,
 ) -> Result<CircleFit, Error> {
     let moments = (evidence.with_ring > 0).then(|| Moments::of(readings)).flatten();
@@ -91,7 +91,7 @@ fn misfit_beside(own: f64, others: f64, sigma_arcmin: Option<f64>, components: u
 
 /// What a fit under either sense starts from.
 struct Given<'a> {
-    evidence: &'a Evidence,
+    evidence: &'a ReadingEvidence,
     readings: &'a FramedReadings<'a>,
     /// Of the readings that have a ring angle.
     moments: Option<Moments>,
@@ -189,7 +189,7 @@ fn settle(given: &Given<'_>, sense: Sense, ring_ratio: f64) -> Option<Settled> {
     {
         return Some(settled);
     }
-    let model = Model::new(readings, sense, ring_ratio, evidence.with_ring > 0);
+    let model = RefineModel::new(readings, sense, ring_ratio, evidence.with_ring > 0);
     starts
         .into_iter()
         .flatten()

@@ -4,7 +4,7 @@ use core::f64::consts::PI;
 
 use crate::circle::{OffsetCircle, Phase};
 use crate::direction::Direction;
-use crate::fit::frame::Frame;
+use crate::fit::frame::WorkingFrame;
 
 /// A circle in the working frame: unit of length the frame's, φ in radians.
 #[derive(Clone, Copy, Debug)]
@@ -58,7 +58,7 @@ impl Parameters {
     }
 
     /// Back to arcminutes and degrees.
-    pub(super) fn to_circle(self, frame: &Frame, phase: Option<Phase>) -> OffsetCircle {
+    pub(super) fn to_circle(self, frame: &WorkingFrame, phase: Option<Phase>) -> OffsetCircle {
         OffsetCircle {
             centre: frame.unframed(self.centre),
             radius_arcmin: self.radius * frame.unit_arcmin,

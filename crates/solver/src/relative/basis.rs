@@ -132,12 +132,12 @@ impl Basis {
 
 /// The solved problem: a basis and its coefficients.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Linear {
+pub(super) struct SolvedBasis {
     pub(super) basis: Basis,
     pub(super) found: [C; 3],
 }
 
-impl Linear {
+impl SolvedBasis {
     /// `None` where the rings were turned in step.
     pub(super) fn of(readings: &[RelativeReading], senses: PerChannel<Sense>) -> Option<Self> {
         let basis = Basis::of(readings, senses);

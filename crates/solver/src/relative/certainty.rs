@@ -174,15 +174,15 @@ pub(super) fn open(fit: &RelativeFit, scale: RingScale) -> Vec<Open> {
 /// How far rings were turned over a round's readings, root mean square, degrees: by more than a quarter turn
 /// and the like it says no more than "enough".
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Turned {
+pub(super) struct RingTravel {
     pub(super) alone: PerChannel<f64>,
     pub(super) between: f64,
 }
 
 impl RelativeFit {
-    fn turned_by_deg(&self) -> Turned {
+    fn turned_by_deg(&self) -> RingTravel {
         let [left, right, between] = self.spread_of_turns().map(deg_from_rad);
-        Turned { alone: PerChannel { left, right }, between }
+        RingTravel { alone: PerChannel { left, right }, between }
     }
 
     /// The pair of ring angles whose difference would tell most, on a grid of 15°: where m is known least.

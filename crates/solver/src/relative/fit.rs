@@ -1,6 +1,6 @@
 //! The fit of differences: enough readings, covariance, residuals.
 
-use super::basis::{C, Linear, misalignment_of, ring_variance, seen, turned};
+use super::basis::{C, SolvedBasis, misalignment_of, ring_variance, seen, turned};
 use super::senses::{ROUNDING, found_senses};
 use crate::angle::{deg_from_rad, reduced_deg, turn_deg};
 use crate::channel::{Channel, PerChannel};
@@ -41,7 +41,7 @@ pub struct RelativeFit {
     pub degrees_of_freedom: usize,
     /// What each reading leaves over, in their order.
     pub residuals: Vec<RelativeResidual>,
-    linear: Linear,
+    linear: SolvedBasis,
 }
 
 /// The offset of one channel's eyepiece.
@@ -132,7 +132,7 @@ pub(super) fn fit_spread(
     }
     let senses = found_senses(readings, sigma_arcmin, sense, angles);
     let linear =
-        Linear::of(readings, senses.map(|(sense, _)| sense)).ok_or(Error::RelativeInStep)?;
+        SolvedBasis::of(readings, senses.map(|(sense, _)| sense)).ok_or(Error::RelativeInStep)?;
     result(readings, spread, step_arcmin, senses.map(|(_, basis)| basis), linear)
 }
 
@@ -181,7 +181,7 @@ fn result(
     spread: Spread,
     step_arcmin: Option<f64>,
     sense_basis: PerChannel<SenseBasis>,
-    linear: Linear,
+    linear: SolvedBasis,
 ) -> Result<RelativeFit, Error> {
     let [d, a, b] = linear.parameters();
     let arms = PerChannel { left: a, right: b };
@@ -299,7 +299,7 @@ fn chance(off: C, share: f64, squares: f64, freedom: usize) -> Option<f64> {
 }
 
 /// Of D_x, D_y, r_L, φ_L, r_R, φ_R: along each arm lies its radius, across it r φ.
-fn real_covariance(linear: &Linear, arms: PerChannel<C>, variance: f64) -> [[f64; 6]; 6] {
+fn real_covariance(linear: &SolvedBasis, arms: PerChannel<C>, variance: f64) -> [[f64; 6]; 6] {
     let complex = linear.covariance();
     let unit = |arm: C| arm / arm.norm();
     let turns = [C::new(1.0, 0.0), unit(arms.left).conj(), unit(arms.right).conj()];

@@ -7,7 +7,7 @@
 use crate::angle::reduced_deg;
 use crate::channel::Channel;
 use crate::optics::{Lateral, ShimEnds};
-use crate::remedy::shim::{Seat, Shim};
+use crate::remedy::shim::{ChannelShim, SeatLimits};
 use crate::remedy::words::{clock, millimetres, way};
 
 /// The tube's own radius on the face, and how far it is drawn off the middle: for the eye, not to scale.
@@ -101,7 +101,7 @@ fn at(radius: f64, clock_deg: f64) -> Spot {
 impl ClockFace {
     /// Of a shim of a plan, in a seat where that is known.
     #[must_use]
-    pub fn of_plan(channel: Channel, shim: &Shim, seat: Option<&Seat>) -> Self {
+    pub fn of_plan(channel: Channel, shim: &ChannelShim, seat: Option<&SeatLimits>) -> Self {
         let clocks_deg = seat.map(|seat| seat.clocks_deg.as_slice()).unwrap_or_default();
         let face = Self::new(channel, shim.ends, shim.thickness_mm(), shim.clock_deg, clocks_deg);
         Self { either_end: shim.either_end, ..face }

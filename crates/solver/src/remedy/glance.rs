@@ -25,7 +25,7 @@ pub(crate) struct AtLeast {
 
 /// What a shared direction uses of a window over a range of swing, share by share.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Glance {
+pub(crate) struct SharedUse {
     /// Per arcminute above boresight.
     above: f64,
     /// Per arcminute below it.
@@ -36,7 +36,7 @@ pub(crate) struct Glance {
     away: f64,
 }
 
-impl Glance {
+impl SharedUse {
     pub(crate) fn new(window: &Window, range: Option<SwingRange>) -> Self {
         let [low, high] =
             range.map_or([0.0, 0.0], |range| [range.low_deg(), range.high_deg()]).map(rad_from_deg);

@@ -20,5 +20,5 @@ pub mod words;
 
 pub use predicted::{PredictedCircle, PredictedKind, PredictedSetting, Prediction};
 pub use rank::{
-    NotOffered, RankedRemedy, Ranking, Refusal, RemedyAction, RemedyKind, Situation, rank,
+    NotOffered, RankedRemedy, Ranking, RemedyAction, RemedyKind, RemedyRefusal, Situation, rank,
 };

@@ -32,9 +32,9 @@ use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::error::Error;
 use crate::meet::{RELATION_TOLERANCE, meet};
-use crate::remedy::glance::Glance;
+use crate::remedy::glance::SharedUse;
 use crate::remedy::key::RemedyOrder;
-use crate::remedy::shim::Shim;
+use crate::remedy::shim::ChannelShim;
 use crate::swing::{SwingRange, worst_over};
 use crate::tolerance::Window;
 
@@ -42,7 +42,7 @@ use crate::tolerance::Window;
 #[derive(Clone, Debug, PartialEq)]
 pub struct ShimPlan {
     /// The shims; at least one.
-    pub shims: PerChannel<Option<Shim>>,
+    pub shims: PerChannel<Option<ChannelShim>>,
     /// The circles after it.
     pub circles: PerChannel<OffsetCircle>,
     /// The crossing that would be set; `None` where the circles still do not meet.
@@ -61,7 +61,7 @@ pub struct ShimPlan {
 /// [`Error::CircleNotFinite`].
 pub fn best_plans(
     circles: PerChannel<OffsetCircle>,
-    candidates: PerChannel<&[Shim]>,
+    candidates: PerChannel<&[ChannelShim]>,
     window: &Window,
     range: Option<SwingRange>,
     most: usize,
@@ -69,7 +69,7 @@ pub fn best_plans(
     // Refuses what is not finite before the search, which then cannot fail.
     meet(&circles.left, &circles.right, RELATION_TOLERANCE)?;
     let least_share = least_share_per_arcmin(window, range);
-    let glance = Glance::new(window, range);
+    let glance = SharedUse::new(window, range);
     let options = PerChannel::from_fn(|channel| options(&circles[channel], candidates[channel]));
     let mut kept: Vec<(RemedyOrder, usize, usize)> = Vec::new();
     for (i, left) in options.left.iter().enumerate() {
@@ -139,14 +139,14 @@ fn cannot_enter(kept: &[(RemedyOrder, usize, usize)], most: usize, key: &RemedyO
 }
 
 struct ChannelOption<'a> {
-    shim: Option<&'a Shim>,
+    shim: Option<&'a ChannelShim>,
     circle: OffsetCircle,
     leaves: usize,
     least_away: f64,
 }
 
 /// A channel as it is, and under each shim.
-fn options<'a>(circle: &OffsetCircle, shims: &'a [Shim]) -> Vec<ChannelOption<'a>> {
+fn options<'a>(circle: &OffsetCircle, shims: &'a [ChannelShim]) -> Vec<ChannelOption<'a>> {
     let mut options = Vec::with_capacity(shims.len() + 1);
     for shim in core::iter::once(None).chain(shims.iter().map(Some)) {
         let shift = shim.map_or(Direction::BORESIGHT, |shim| shim.shift);
@@ -154,7 +154,7 @@ fn options<'a>(circle: &OffsetCircle, shims: &'a [Shim]) -> Vec<ChannelOption<'a
         options.push(ChannelOption {
             shim,
             circle: moved,
-            leaves: shim.map_or(0, Shim::leaves),
+            leaves: shim.map_or(0, ChannelShim::leaves),
             least_away: moved.off_circle_arcmin(Direction::BORESIGHT).abs(),
         });
     }

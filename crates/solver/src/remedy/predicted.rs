@@ -109,12 +109,12 @@ pub struct Prediction {
 
 /// What use is judged by.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Judge<'a> {
+pub(super) struct UseJudge<'a> {
     pub(super) window: &'a Window,
     pub(super) swing: Option<SwingRange>,
 }
 
-impl Judge<'_> {
+impl UseJudge<'_> {
     fn setting(
         &self,
         kind: PredictedKind,
@@ -140,7 +140,7 @@ impl Prediction {
     pub(super) fn new(
         fits: PerChannel<PredictedCircle>,
         together: Vec<PerChannel<Direction>>,
-        judge: Judge<'_>,
+        judge: UseJudge<'_>,
     ) -> Self {
         let circles = PerChannel::from_fn(|channel| {
             let steps = together.iter().map(|step| step[channel]);
@@ -157,7 +157,7 @@ impl Prediction {
 
     /// Works out the compromise for what the remedy is ranked by (at rest, or over the swing), and
     /// takes it where it uses less of the window there than the crossing does.
-    pub(super) fn compromise(&mut self, judge: Judge<'_>) -> Result<(), Error> {
+    pub(super) fn compromise(&mut self, judge: UseJudge<'_>) -> Result<(), Error> {
         let bare = self.circles.map(|predicted| predicted.circle);
         let points = match judge.swing {
             None => best_compromise(&bare.left, &bare.right, Some(judge.window))?.points,

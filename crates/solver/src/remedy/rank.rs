@@ -20,8 +20,8 @@ use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::optics::{ShimEnds, TubeImage};
 use crate::remedy::key::RemedyOrder;
 use crate::remedy::plans::best_plans;
-use crate::remedy::predicted::{Judge, PredictedCircle, Prediction};
-use crate::remedy::shim::{Seat, Shim, ShimEffect, shims_of, without_twins};
+use crate::remedy::predicted::{PredictedCircle, Prediction, UseJudge};
+use crate::remedy::shim::{ChannelShim, SeatLimits, ShimEffect, shims_of, without_twins};
 use crate::remedy::swap::{self, TubeFacts};
 use crate::remedy::words;
 use crate::swing::SwingRange;
@@ -43,7 +43,7 @@ pub struct Situation<'a> {
     /// How far the pods swing from where the readings were taken, if known.
     pub swing: Option<SwingRange>,
     /// Where each tube can be shimmed; `None`: not known, or not at all.
-    pub seats: PerChannel<Option<&'a Seat>>,
+    pub seats: PerChannel<Option<&'a SeatLimits>>,
     /// What a shim does, if known.
     pub effect: Option<ShimEffect>,
     /// What the tubes do to the image: the model holds only where they invert it.
@@ -129,7 +129,7 @@ impl fmt::Display for NotOffered {
 
 /// A kind of remedy that is not offered, and why.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Refusal {
+pub struct RemedyRefusal {
     /// What.
     pub kind: RemedyKind,
     /// Why not.
@@ -140,7 +140,7 @@ pub struct Refusal {
 #[derive(Clone, Debug, PartialEq)]
 pub enum RemedyAction {
     /// Shim one tube or both.
-    Shims(PerChannel<Option<Shim>>),
+    Shims(PerChannel<Option<ChannelShim>>),
     /// Swap the eyepieces.
     EyepieceSwap,
     /// Swap the tubes.
@@ -165,7 +165,7 @@ impl RemedyAction {
     pub fn parts(&self) -> usize {
         match self {
             Self::Shims(shims) => {
-                shims.iter().filter_map(|(_, s)| s.as_ref().map(Shim::leaves)).sum()
+                shims.iter().filter_map(|(_, s)| s.as_ref().map(ChannelShim::leaves)).sum()
             }
             Self::EyepieceSwap | Self::TubeSwap => 2,
             Self::TubeTurn(_) => 1,
@@ -243,7 +243,7 @@ pub struct Ranking {
     /// What the unit gives as it is: not a remedy.
     pub baseline: Prediction,
     /// Kinds that are not offered.
-    pub refused: Vec<Refusal>,
+    pub refused: Vec<RemedyRefusal>,
     /// Best first.
     pub remedies: Vec<RankedRemedy>,
 }
@@ -261,7 +261,7 @@ pub struct Ranking {
 /// tubes' offsets, taken as independent of the fits; the optical model has no uncertainty of its own.
 pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
     let fits = situation.fits;
-    let judge = Judge { window: situation.window, swing: situation.swing };
+    let judge = UseJudge { window: situation.window, swing: situation.swing };
     meet(&fits.left.circle, &fits.right.circle, RELATION_TOLERANCE)?;
     let known = fits.map(PredictedCircle::of_fit);
     let mut baseline = Prediction::new(known, Vec::new(), judge);
@@ -274,7 +274,7 @@ pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
             .into_iter()
             .chain(Channel::BOTH.map(RemedyKind::TubeTurn))
         {
-            ranking.refused.push(Refusal { kind, why: NotOffered::ArcTooShort(channel) });
+            ranking.refused.push(RemedyRefusal { kind, why: NotOffered::ArcTooShort(channel) });
         }
         return Ok(ranking);
     }
@@ -293,7 +293,7 @@ pub fn rank(situation: &Situation<'_>) -> Result<Ranking, Error> {
             .into_iter()
             .chain(Channel::BOTH.map(RemedyKind::TubeTurn))
         {
-            ranking.refused.push(Refusal { kind, why: NotOffered::AgainstRing(channel) });
+            ranking.refused.push(RemedyRefusal { kind, why: NotOffered::AgainstRing(channel) });
         }
     } else {
         add_tubes(situation, known, judge, &mut ranking);
@@ -316,7 +316,7 @@ fn bare(known: PerChannel<PredictedCircle>) -> PerChannel<OffsetCircle> {
 fn add_tubes(
     situation: &Situation<'_>,
     known: PerChannel<PredictedCircle>,
-    judge: Judge<'_>,
+    judge: UseJudge<'_>,
     ranking: &mut Ranking,
 ) {
     // Two independent errors, one for each axis.
@@ -334,15 +334,16 @@ fn add_tubes(
             ranking.remedies.push(RankedRemedy { action: RemedyAction::TubeSwap, predicted });
         }
         None => {
-            ranking
-                .refused
-                .push(Refusal { kind: RemedyKind::TubeSwap, why: NotOffered::OffsetsUnknown });
+            ranking.refused.push(RemedyRefusal {
+                kind: RemedyKind::TubeSwap,
+                why: NotOffered::OffsetsUnknown,
+            });
         }
     }
     for channel in Channel::BOTH {
         let Some(offset) = situation.tubes.offsets[channel] else {
             let kind = RemedyKind::TubeTurn(channel);
-            ranking.refused.push(Refusal { kind, why: NotOffered::OffsetsUnknown });
+            ranking.refused.push(RemedyRefusal { kind, why: NotOffered::OffsetsUnknown });
             continue;
         };
         let mut circles = known;
@@ -363,10 +364,10 @@ fn add_tubes(
 fn add_shims(
     situation: &Situation<'_>,
     known: PerChannel<PredictedCircle>,
-    judge: Judge<'_>,
+    judge: UseJudge<'_>,
     ranking: &mut Ranking,
 ) -> Result<(), Error> {
-    let mut refuse = |kind, why| ranking.refused.push(Refusal { kind, why });
+    let mut refuse = |kind, why| ranking.refused.push(RemedyRefusal { kind, why });
     let straight = situation.image == TubeImage::StraightThrough;
     let effect = match situation.effect {
         Some(ShimEffect::Model(_)) | None if straight => {

@@ -11,7 +11,7 @@ pub use crate::remedy::words::sentence;
 
 /// What a housing's tube seats take.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Seat {
+pub struct SeatLimits {
     /// Clock positions, degrees clockwise from up, seen from the eye side.
     pub clocks_deg: Vec<f64>,
     /// Ends at which a shim may lie.
@@ -104,7 +104,7 @@ impl ShimEffect {
 
 /// One channel's shim.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shim {
+pub struct ChannelShim {
     /// Clock position, degrees clockwise from up, seen from the eye side.
     pub clock_deg: f64,
     /// Where along the tube.
@@ -117,7 +117,7 @@ pub struct Shim {
     pub shift: Direction,
 }
 
-impl Shim {
+impl ChannelShim {
     /// Height of a stack, mm.
     #[must_use]
     pub fn thickness_mm(&self) -> f64 {
@@ -139,7 +139,7 @@ pub const MOST_SHIMS: usize = 5_000;
 /// # Errors
 /// [`Error::OutOfRange`] for a leaf or stack that is not above 0 and at most 10 mm, a clock position that
 /// is no number, or a seat that takes more than [`MOST_SHIMS`]. Heights are worked in whole micrometres.
-pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
+pub fn shims_of(seat: &SeatLimits, effect: &ShimEffect) -> Result<Vec<ChannelShim>, Error> {
     for &clock in &seat.clocks_deg {
         Error::check(clock.is_finite(), "a clock position in degrees", clock, "a number")?;
     }
@@ -185,11 +185,11 @@ pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
             for &clock_deg in &seat.clocks_deg {
                 let shift = effect.shift(ends, height as f64 / 1000.0, clock_deg);
                 let leaves_mm = leaves_mm.clone();
-                shims.push(Shim { clock_deg, ends, either_end: false, leaves_mm, shift });
+                shims.push(ChannelShim { clock_deg, ends, either_end: false, leaves_mm, shift });
             }
         }
     }
-    shims.sort_by_key(Shim::leaves);
+    shims.sort_by_key(ChannelShim::leaves);
     Ok(shims)
 }
 
@@ -197,9 +197,9 @@ pub fn shims_of(seat: &Seat, effect: &ShimEffect) -> Result<Vec<Shim>, Error> {
 ///
 /// A shim at one end tilts the tube by as much as at the other, so of every two such a list would hold both.
 #[must_use]
-pub fn without_twins(mut shims: Vec<Shim>) -> Vec<Shim> {
+pub fn without_twins(mut shims: Vec<ChannelShim>) -> Vec<ChannelShim> {
     // A shift has no turn of its own: the same leaves at the same place do the same.
-    let key = |shim: &Shim| {
+    let key = |shim: &ChannelShim| {
         let leaves: Vec<u64> = shim.leaves_mm.iter().map(|leaf| leaf.to_bits()).collect();
         let shift = [shim.shift.x_arcmin.to_bits(), shim.shift.y_arcmin.to_bits()];
         (shim.clock_deg.to_bits(), leaves, shift)

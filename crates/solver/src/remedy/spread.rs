@@ -5,7 +5,7 @@ use crate::angle::rad_from_deg;
 use crate::channel::{Channel, PerChannel};
 use crate::direction::Direction;
 use crate::error::Error;
-use crate::monte_carlo::{Drawn, Source, check_trials, quantile};
+use crate::monte_carlo::{FitSampler, Source, check_trials, quantile};
 use crate::remedy::plans::scored;
 use crate::remedy::predicted::Prediction;
 use crate::swing::{SwingRange, worst_over};
@@ -47,7 +47,7 @@ pub fn use_after(
 ) -> Result<RemedySpread, Error> {
     let drawn = |channel: Channel| {
         let predicted = &prediction.circles[channel];
-        Drawn::new(channel, predicted.circle, predicted.of_fit.as_ref(), predicted.freedom)
+        FitSampler::new(channel, predicted.circle, predicted.of_fit.as_ref(), predicted.freedom)
     };
     let circles = PerChannel { left: drawn(Channel::Left)?, right: drawn(Channel::Right)? };
     let trials = check_trials(trials)?;

@@ -3,7 +3,7 @@
 use crate::angle::reduced_deg;
 use crate::channel::Channel;
 use crate::optics::{Lateral, ShimEnds};
-use crate::remedy::shim::Shim;
+use crate::remedy::shim::ChannelShim;
 use crate::words::in_letters;
 
 /// What to put where, and which way it pushes the tube.
@@ -28,7 +28,7 @@ use crate::words::in_letters;
 /// );
 /// ```
 #[must_use]
-pub fn sentence(channel: Channel, shim: &Shim) -> String {
+pub fn sentence(channel: Channel, shim: &ChannelShim) -> String {
     let name = match channel {
         Channel::Left => "Left",
         Channel::Right => "Right",

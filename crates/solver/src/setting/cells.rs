@@ -42,9 +42,9 @@ pub(super) struct Proof {
 }
 
 /// Sine and cosine of half the width of an arc, by the number of its halvings.
-struct Halves([(f64, f64, f64); DEEPEST + 1]);
+struct HalfArcs([(f64, f64, f64); DEEPEST + 1]);
 
-impl Halves {
+impl HalfArcs {
     fn new() -> Self {
         let mut half = TAU / (2 * FIRST) as f64;
         Self([(); DEEPEST + 1].map(|()| {
@@ -57,7 +57,7 @@ impl Halves {
 }
 
 /// A pair of arcs, ordered lowest bound first.
-struct Cell {
+struct ArcPair {
     bound: f64,
     middle: Arms,
     halvings: [usize; 2],
@@ -65,27 +65,27 @@ struct Cell {
     longer: usize,
 }
 
-impl PartialEq for Cell {
+impl PartialEq for ArcPair {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other).is_eq()
     }
 }
-impl Eq for Cell {}
-impl PartialOrd for Cell {
+impl Eq for ArcPair {}
+impl PartialOrd for ArcPair {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
-impl Ord for Cell {
+impl Ord for ArcPair {
     fn cmp(&self, other: &Self) -> Ordering {
         other.bound.total_cmp(&self.bound)
     }
 }
 
-struct Search<'a> {
+struct CellSearch<'a> {
     shares: &'a Shares<'a>,
     circles: PerChannel<OffsetCircle>,
-    halves: Halves,
+    halves: HalfArcs,
     touches: Vec<Touch>,
     waves: Vec<Wave>,
 }
@@ -101,10 +101,10 @@ pub(super) fn search(
     let unit = shares.unit_arcmin;
     let floor = proof.floor * unit;
     let allowed = |best: &Best<'_>| (proof.gap * unit).max(proof.relative * best.value_arcmin);
-    let mut search = Search {
+    let mut search = CellSearch {
         shares,
         circles,
-        halves: Halves::new(),
+        halves: HalfArcs::new(),
         touches: Vec::with_capacity(16),
         waves: Vec::with_capacity(16),
     };
@@ -145,9 +145,9 @@ pub(super) fn search(
     if gap.is_nan() { f64::INFINITY } else { gap.max(0.0) }
 }
 
-impl Search<'_> {
+impl CellSearch<'_> {
     /// Lays out the first cells, and searches locally from the lowest of them; returns how often.
-    fn begin(&mut self, best: &mut Best<'_>, open: &mut BinaryHeap<Cell>) -> usize {
+    fn begin(&mut self, best: &mut Best<'_>, open: &mut BinaryHeap<ArcPair>) -> usize {
         let arms: [Direction; FIRST] =
             core::array::from_fn(|k| Direction::polar(1.0, (k as f64 + 0.5) * TAU / FIRST as f64));
         let mut values = [[0.0; FIRST]; FIRST];
@@ -183,7 +183,7 @@ impl Search<'_> {
     }
 
     /// One half of a cell, and the worst share at its middle.
-    fn half_of(&mut self, cell: &Cell, side: f64) -> (Cell, f64) {
+    fn half_of(&mut self, cell: &ArcPair, side: f64) -> (ArcPair, f64) {
         let mut halvings = cell.halvings;
         let mut middle = cell.middle;
         halvings[cell.longer] += 1;
@@ -195,7 +195,7 @@ impl Search<'_> {
 
     /// A cell with its bound, which is no lower than that of the cell it is part of, and the worst share
     /// at its middle.
-    fn cell(&mut self, middle: Arms, halvings: [usize; 2], outer_bound: f64) -> (Cell, f64) {
+    fn cell(&mut self, middle: Arms, halvings: [usize; 2], outer_bound: f64) -> (ArcPair, f64) {
         let value = self.shares.touching(points(&self.circles, &middle), &mut self.touches);
         self.waves.clear();
         let circles = &self.circles;
@@ -203,7 +203,7 @@ impl Search<'_> {
             .extend(self.touches.iter().map(|touch| Wave::of(&touch.linear, circles, &middle)));
         let halves = halvings.map(|k| self.halves.0[k.min(DEEPEST)]);
         let (bound, longer) = bound(&mut self.waves, halves);
-        (Cell { bound: bound.max(outer_bound), middle, halvings, longer }, value)
+        (ArcPair { bound: bound.max(outer_bound), middle, halvings, longer }, value)
     }
 }
 

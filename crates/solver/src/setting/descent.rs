@@ -25,13 +25,13 @@ const FIRST_SQUARE: f64 = 0.4;
 const REST: f64 = 1e-15;
 
 /// A touching function along the circles: value, slope and curvature in the two angles.
-struct Piece {
+struct TouchPiece {
     value: f64,
     slope: Vector2<f64>,
     curvature: Matrix2<f64>,
 }
 
-impl Piece {
+impl TouchPiece {
     fn of(touch: &Touch, circles: &PerChannel<OffsetCircle>, arms: &Arms) -> Self {
         let wave = Wave::of(&touch.linear, circles, arms);
         let bend = Vector2::from(Wave::of(&touch.bend, circles, arms).across);
@@ -58,8 +58,8 @@ pub(super) fn descend(
     for _ in 0..MOST_STEPS {
         touches.sort_by(|a, b| b.value.total_cmp(&a.value));
         touches.truncate(MOST_PIECES);
-        let pieces: Vec<Piece> =
-            touches.iter().map(|touch| Piece::of(touch, circles, &arms)).collect();
+        let pieces: Vec<TouchPiece> =
+            touches.iter().map(|touch| TouchPiece::of(touch, circles, &arms)).collect();
         let Some(first) = pieces.first() else { break };
         let bent = curvature.unwrap_or(first.curvature);
         let Some((step, held)) = model_step(&pieces, &bent, square) else { break };
@@ -100,7 +100,7 @@ fn rounding_scale(circles: &PerChannel<OffsetCircle>, value: f64) -> f64 {
 /// The lowest place of the model within the square of steps, and the curvature of the mixture that holds
 /// it there.
 fn model_step(
-    pieces: &[Piece],
+    pieces: &[TouchPiece],
     bent: &Matrix2<f64>,
     square: f64,
 ) -> Option<(Vector2<f64>, Matrix2<f64>)> {

@@ -52,7 +52,7 @@ impl Swing {
 }
 
 /// One part of m, as (cos ψ) a·p + (sin ψ) b·p, and what a unit of it weighs either way.
-struct Side {
+struct ShareSide {
     with_cos: Linear,
     with_sin: Linear,
     positive: f64,
@@ -125,17 +125,17 @@ impl<'a> Shares<'a> {
 
     /// The parts of m: m_x = d_x cos ψ + s_y sin ψ, m_y = d_y cos ψ − s_x sin ψ, d the difference and
     /// s the sum of the directions.
-    fn sides(&self) -> [Side; 2] {
+    fn sides(&self) -> [ShareSide; 2] {
         let unit = self.unit_arcmin;
         let up = unit / self.window.dipvergence_arcmin();
         [
-            Side {
+            ShareSide {
                 with_cos: per_channel(MINUS_X, X),
                 with_sin: per_channel(Y, Y),
                 positive: unit / self.window.divergence_arcmin(),
                 negative: unit / self.window.convergence_arcmin(),
             },
-            Side {
+            ShareSide {
                 with_cos: per_channel(MINUS_Y, Y),
                 with_sin: per_channel(MINUS_X, MINUS_X),
                 positive: up,

@@ -3,7 +3,7 @@
 use crate::channel::{Channel, PerChannel};
 use crate::direction::Direction;
 use crate::shelf::chance::lower_factor;
-use crate::shelf::model::{Prediction, Radius};
+use crate::shelf::model::{MatchPrediction, Radius};
 use crate::shelf::offsets::Estimate;
 use crate::stats::quantile::chi_squared_above;
 use crate::uncertainty::Uncertainty;
@@ -37,7 +37,7 @@ impl Against {
 /// `None` where a covariance has no extent, so that nothing can be weighed.
 #[must_use]
 pub fn against(
-    prediction: &Prediction,
+    prediction: &MatchPrediction,
     centres: PerChannel<Estimate>,
     radii: PerChannel<Radius>,
 ) -> Option<Against> {

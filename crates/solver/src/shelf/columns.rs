@@ -10,7 +10,7 @@ use crate::channel::Channel;
 use crate::error::Error;
 use crate::shelf::known::{Half, Halves, Known};
 use crate::shelf::model::{Radius, Shelf, Unknown};
-use crate::shelf::worth::{Judge, Stock};
+use crate::shelf::worth::{ShimStock, WindowJudge};
 
 /// Most pairs of circles that are all looked at.
 const MOST_PAIRS: usize = 7_000_000;
@@ -122,8 +122,8 @@ pub(super) fn candidates(
         (each.clamp(1, all), in_all.max(1))
     };
     for (index, housing) in shelf.housings.iter().enumerate() {
-        let judge = Judge::new(shelf.window, housing.swing);
-        let stock = Stock::of(housing, if with_shims { shelf.most_leaves } else { 0 })?;
+        let judge = WindowJudge::new(shelf.window, housing.swing);
+        let stock = ShimStock::of(housing, if with_shims { shelf.most_leaves } else { 0 })?;
         let mut left_to_look_at = MOST_SHIMS_TRIED / shelf.housings.len().max(1);
         let sides = Channel::BOTH.map(|channel| {
             let halves = known.halves(shelf, index, channel, &judge);

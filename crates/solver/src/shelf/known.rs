@@ -5,7 +5,7 @@ use crate::circle::OffsetCircle;
 use crate::direction::Direction;
 use crate::shelf::model::{Shelf, Unknown};
 use crate::shelf::offsets::{Estimate, Missing, Part, Seated};
-use crate::shelf::worth::Judge;
+use crate::shelf::worth::WindowJudge;
 
 /// One pod's half of a unit.
 #[derive(Clone, Copy)]
@@ -111,7 +111,7 @@ impl Known {
         shelf: &Shelf,
         index: usize,
         channel: Channel,
-        judge: &Judge,
+        judge: &WindowJudge,
     ) -> Halves {
         let Some(housing) = shelf.housings.get(index) else { return Vec::new() };
         let own: Vec<usize>;

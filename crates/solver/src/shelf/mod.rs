@@ -27,7 +27,10 @@ pub mod weights;
 mod worth;
 
 pub use against::{Against, against};
-pub use model::{Chance, Eyepiece, Housing, Match, Plan, Prediction, Radius, Shelf, Tube, Unknown};
-pub use offsets::{Centres, Estimate, Missing, Offsets, Part, Seated, Seen, Subject};
+pub use model::{
+    Chance, Match, MatchPlan, MatchPrediction, Radius, Shelf, ShelfEyepiece, ShelfHousing,
+    ShelfTube, Unknown,
+};
+pub use offsets::{Centres, Estimate, KnownValue, Missing, Offsets, Part, Seated, Subject};
 pub use plan::{STEPS, at_crossing_near, plan, plan_by_prices, plan_while, predict};
 pub use weights::Totals;

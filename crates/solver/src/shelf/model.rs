@@ -2,7 +2,7 @@
 
 use crate::channel::PerChannel;
 use crate::direction::{Direction, Misalignment};
-use crate::remedy::shim::{Seat, Shim, ShimEffect};
+use crate::remedy::shim::{ChannelShim, SeatLimits, ShimEffect};
 use crate::shelf::offsets::{Estimate, Missing, Offsets};
 use crate::shelf::weights::Totals;
 use crate::swing::SwingRange;
@@ -10,7 +10,7 @@ use crate::tolerance::Window;
 
 /// A tube on the shelf; its number is its place in the list, there and in [`Offsets`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Tube {
+pub struct ShelfTube {
     /// Which housings it fits: those of the same kind.
     pub kind: usize,
     /// Whether it may also sit turned half way round.
@@ -19,7 +19,7 @@ pub struct Tube {
 
 /// An eyepiece on the shelf.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Eyepiece {
+pub struct ShelfEyepiece {
     /// Which housings it fits: those of the same kind.
     pub kind: usize,
     /// The radius of its offset circle; `None` where nothing tells it.
@@ -40,11 +40,11 @@ pub struct Radius {
 
 /// A housing on the shelf; its number is its place in the list, there and in [`Offsets`].
 #[derive(Clone, Debug, PartialEq)]
-pub struct Housing {
+pub struct ShelfHousing {
     /// Which tubes and eyepieces fit.
     pub kind: usize,
     /// Where its tubes can be shimmed, if they can.
-    pub seat: Option<Seat>,
+    pub seat: Option<SeatLimits>,
     /// What a shim does, if that is known.
     pub effect: Option<ShimEffect>,
     /// How far its pods swing from where readings are taken; `None`: judged at rest.
@@ -57,11 +57,11 @@ pub struct Housing {
 #[derive(Clone, Debug)]
 pub struct Shelf {
     /// Housings.
-    pub housings: Vec<Housing>,
+    pub housings: Vec<ShelfHousing>,
     /// Tubes.
-    pub tubes: Vec<Tube>,
+    pub tubes: Vec<ShelfTube>,
     /// Eyepieces, those that stay in their housing too.
-    pub eyepieces: Vec<Eyepiece>,
+    pub eyepieces: Vec<ShelfEyepiece>,
     /// What is known of bores and tubes.
     pub offsets: Offsets,
     /// The window that units are to come inside.
@@ -82,22 +82,22 @@ pub struct Match {
     /// Which eyepiece in each pod.
     pub eyepieces: PerChannel<usize>,
     /// The shim under each tube.
-    pub shims: PerChannel<Option<Shim>>,
+    pub shims: PerChannel<Option<ChannelShim>>,
     /// What it is predicted to give.
-    pub prediction: Prediction,
+    pub prediction: MatchPrediction,
 }
 
 impl Match {
     /// Leaves in all.
     #[must_use]
     pub fn leaves(&self) -> usize {
-        self.shims.iter().filter_map(|(_, shim)| shim.as_ref()).map(Shim::leaves).sum()
+        self.shims.iter().filter_map(|(_, shim)| shim.as_ref()).map(ChannelShim::leaves).sum()
     }
 }
 
 /// What a match is predicted to give.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Prediction {
+pub struct MatchPrediction {
     /// The centre of each circle, shims included.
     pub centres: PerChannel<Direction>,
     /// Covariance of left x, left y, right x, right y, square arcminutes.
@@ -161,7 +161,7 @@ pub enum Unknown {
 
 /// The plan, and how good any plan could be.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Plan {
+pub struct MatchPlan {
     /// The units to be built, by housing.
     pub matches: Vec<Match>,
     /// What they come to.

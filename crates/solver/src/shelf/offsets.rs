@@ -74,7 +74,7 @@ pub enum Subject {
 
 /// A value that was measured or stated.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seen {
+pub struct KnownValue {
     /// Of what.
     pub subject: Subject,
     /// The value.
@@ -147,11 +147,11 @@ struct Solved {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Offsets {
     groups: Vec<Group>,
-    places: Places,
+    places: PartPlaces,
 }
 
 /// Each part's group, and its place in it.
-type Places = BTreeMap<Part, (usize, usize)>;
+type PartPlaces = BTreeMap<Part, (usize, usize)>;
 
 /// Most parts that are solved at once; a singular value decomposition grows with their cube.
 pub const MOST_LINKED: usize = 200;
@@ -162,7 +162,7 @@ const DISAGREES: f64 = 0.01;
 
 /// A weight of one component of one part.
 #[derive(Clone, Copy)]
-struct Term {
+struct OffsetTerm {
     group: usize,
     column: usize,
     weight: f64,
@@ -174,7 +174,7 @@ impl Offsets {
     /// # Errors
     /// [`Error::OutOfRange`] for what is no number; [`Error::NotACovariance`] for a covariance that is none,
     /// or has no extent (what is known exactly has no weight: give it 0.001′).
-    pub fn of(seen: &[Seen]) -> Result<Self, Error> {
+    pub fn of(seen: &[KnownValue]) -> Result<Self, Error> {
         let mut joined = Joined::default();
         let mut whitened = Vec::with_capacity(seen.len());
         for one in seen {
@@ -257,7 +257,8 @@ impl Offsets {
     #[must_use]
     pub fn alone(&self, part: Part) -> Option<Estimate> {
         let &(group, place) = self.places.get(&part)?;
-        let rows = [0, 1].map(|axis| vec![Term { group, column: 2 * place + axis, weight: 1.0 }]);
+        let rows =
+            [0, 1].map(|axis| vec![OffsetTerm { group, column: 2 * place + axis, weight: 1.0 }]);
         if !rows.iter().all(|row| self.is_determined(row)) {
             return None;
         }
@@ -272,7 +273,7 @@ impl Offsets {
         housing: usize,
         channel: Channel,
         seated: Seated,
-    ) -> Result<[Vec<Term>; 2], Missing> {
+    ) -> Result<[Vec<OffsetTerm>; 2], Missing> {
         let (pod, tube) = (Part::pod(housing, channel), Part::Tube(seated.tube));
         let place = |part: Part| self.places.get(&part).copied().ok_or(Missing::NotRead(part));
         let ((pod_group, pod_place), (tube_group, tube_place)) = (place(pod)?, place(tube)?);
@@ -284,8 +285,8 @@ impl Offsets {
         let turned = [[cos, -sin], [sin, cos]];
         let rows = [0, 1].map(|axis| {
             let mut row =
-                vec![Term { group: pod_group, column: 2 * pod_place + axis, weight: 1.0 }];
-            row.extend([0, 1].map(|other| Term {
+                vec![OffsetTerm { group: pod_group, column: 2 * pod_place + axis, weight: 1.0 }];
+            row.extend([0, 1].map(|other| OffsetTerm {
                 group: tube_group,
                 column: 2 * tube_place + other,
                 weight: turned[axis][other],
@@ -302,9 +303,9 @@ impl Offsets {
     }
 
     /// Whether each group's share of a row lies in the space that its equations determine.
-    fn is_determined(&self, row: &[Term]) -> bool {
+    fn is_determined(&self, row: &[OffsetTerm]) -> bool {
         self.groups.iter().enumerate().all(|(index, group)| {
-            let terms: Vec<&Term> = row.iter().filter(|term| term.group == index).collect();
+            let terms: Vec<&OffsetTerm> = row.iter().filter(|term| term.group == index).collect();
             let Some(solved) = group.solved.as_ref().filter(|_| !terms.is_empty()) else {
                 return terms.is_empty();
             };
@@ -322,15 +323,15 @@ impl Offsets {
         })
     }
 
-    fn value(&self, row: &[Term]) -> f64 {
-        let of = |term: &Term| {
+    fn value(&self, row: &[OffsetTerm]) -> f64 {
+        let of = |term: &OffsetTerm| {
             let solved = self.groups.get(term.group)?.solved.as_ref()?;
             Some(term.weight * solved.solution[term.column])
         };
         row.iter().filter_map(of).sum()
     }
 
-    fn covariance(&self, a: &[Term], b: &[Term]) -> f64 {
+    fn covariance(&self, a: &[OffsetTerm], b: &[OffsetTerm]) -> f64 {
         let mut sum = 0.0;
         for one in a {
             for other in b.iter().filter(|other| other.group == one.group) {
@@ -347,7 +348,7 @@ impl Offsets {
         &self,
         parts: Vec<Part>,
         rows: &[usize],
-        seen: &[Seen],
+        seen: &[KnownValue],
         whitened: &[[[f64; 2]; 2]],
     ) -> Group {
         let unsolved = |parts| Group {
@@ -488,7 +489,7 @@ impl Joined {
         }
     }
 
-    fn groups(&self) -> (Places, Vec<Vec<Part>>) {
+    fn groups(&self) -> (PartPlaces, Vec<Vec<Part>>) {
         let mut places = BTreeMap::new();
         let mut members: Vec<Vec<Part>> = Vec::new();
         let mut group_of_root: BTreeMap<usize, usize> = BTreeMap::new();

@@ -8,17 +8,17 @@ use crate::direction::{Direction, Misalignment};
 use crate::error::Error;
 use crate::meet::{RELATION_TOLERANCE, meet};
 use crate::remedy::plans::scored;
-use crate::remedy::shim::Shim;
+use crate::remedy::shim::ChannelShim;
 use crate::shelf::chance::{Drawn, chance};
 use crate::shelf::columns::{Candidate, Candidates, all_are_looked_at, candidates, check};
 use crate::shelf::known::Known;
 use crate::shelf::many::of_many;
-use crate::shelf::model::{Match, Plan, Prediction, Radius, Shelf, Unknown};
+use crate::shelf::model::{Match, MatchPlan, MatchPrediction, Radius, Shelf, Unknown};
 use crate::shelf::offsets::{Centres, Seated};
 use crate::shelf::priced::sum_of;
-use crate::shelf::search::{Choice, Chosen, choose};
+use crate::shelf::search::{ChosenUnits, UnitChoices, choose};
 use crate::shelf::weights::{Totals, Weights};
-use crate::shelf::worth::{Judge, Stock};
+use crate::shelf::worth::{ShimStock, WindowJudge};
 use crate::swing::{SwingRange, swung, worst_over};
 use crate::tolerance::Window;
 
@@ -29,13 +29,13 @@ pub const STEPS: usize = 200_000;
 /// fewest leaves, then the least window use, added up.
 ///
 /// Only what is known is matched: a part whose circles cannot be told takes no part, and is named in
-/// [`Plan::unknown`]. `steps`: how long the search may take, [`STEPS`] for a few seconds; where they do not
-/// do, the plan is the best found, and [`Plan::bound`] says how much better another could be.
+/// [`MatchPlan::unknown`]. `steps`: how long the search may take, [`STEPS`] for a few seconds; where they do not
+/// do, the plan is the best found, and [`MatchPlan::bound`] says how much better another could be.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for more than 150 housings, 400 tubes, 400 eyepieces or 8 leaves, an eyepiece that
 /// stays in two pods, a radius that is none, or a seat that takes too many shims.
-pub fn plan(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
+pub fn plan(shelf: &Shelf, steps: usize) -> Result<MatchPlan, Error> {
     Ok(plan_while(shelf, steps, &|| true)?.unwrap_or_default())
 }
 
@@ -48,7 +48,7 @@ pub fn plan_while(
     shelf: &Shelf,
     steps: usize,
     go_on: &dyn Fn() -> bool,
-) -> Result<Option<Plan>, Error> {
+) -> Result<Option<MatchPlan>, Error> {
     planned(shelf, steps, false, go_on)
 }
 
@@ -57,7 +57,7 @@ pub fn plan_while(
 ///
 /// # Errors
 /// As [`plan`].
-pub fn plan_by_prices(shelf: &Shelf, steps: usize) -> Result<Plan, Error> {
+pub fn plan_by_prices(shelf: &Shelf, steps: usize) -> Result<MatchPlan, Error> {
     Ok(planned(shelf, steps, true, &|| true)?.unwrap_or_default())
 }
 
@@ -66,7 +66,7 @@ fn planned(
     steps: usize,
     by_prices: bool,
     go_on: &dyn Fn() -> bool,
-) -> Result<Option<Plan>, Error> {
+) -> Result<Option<MatchPlan>, Error> {
     check(shelf)?;
     let known = Known::of(shelf);
     let most = most_units(shelf);
@@ -81,7 +81,7 @@ fn planned(
             let totals = Totals { use_millionths: millionths(&units), ..totals_of(&units) };
             let laid = Laid { units, best: many.best_single, unknown: known.unknown };
             let plan = laid.plan(shelf, totals, bound)?;
-            return Ok(Some(Plan { candidates: many.looked_at, steps: many.steps, ..plan }));
+            return Ok(Some(MatchPlan { candidates: many.looked_at, steps: many.steps, ..plan }));
         }
         Some(many)
     };
@@ -103,7 +103,7 @@ fn planned(
     found.inside.extend(many.iter().flat_map(|many| &many.units));
     let chosen = match chosen {
         Some(chosen) => chosen,
-        None => choice_of(shelf, &found, most, allowed)?.unwrap_or(Chosen {
+        None => choice_of(shelf, &found, most, allowed)?.unwrap_or(ChosenUnits {
             candidates: Vec::new(),
             sum: 0,
             bound: 0,
@@ -131,7 +131,7 @@ fn planned(
         bound = Totals { without_shim: bare, units: most, leaves: most - bare, use_millionths: 0 };
     }
     let plan = laid.plan(shelf, totals, bound)?;
-    Ok(Some(Plan { candidates, steps: chosen.steps, ..plan }))
+    Ok(Some(MatchPlan { candidates, steps: chosen.steps, ..plan }))
 }
 
 /// Units that were chosen, and what is said beside them.
@@ -142,7 +142,7 @@ struct Laid {
 }
 
 impl Laid {
-    fn plan(self, shelf: &Shelf, totals: Totals, bound: Totals) -> Result<Plan, Error> {
+    fn plan(self, shelf: &Shelf, totals: Totals, bound: Totals) -> Result<MatchPlan, Error> {
         let mut matches = Vec::new();
         for unit in &self.units {
             matches.extend(of(shelf, unit)?);
@@ -151,7 +151,15 @@ impl Laid {
         let best_single = self.best.map_or(Ok(None), |best| of(shelf, &best))?;
         let proved = bound == totals;
         let unknown = self.unknown;
-        Ok(Plan { matches, totals, bound, proved, best_single, unknown, ..Plan::default() })
+        Ok(MatchPlan {
+            matches,
+            totals,
+            bound,
+            proved,
+            best_single,
+            unknown,
+            ..MatchPlan::default()
+        })
     }
 }
 
@@ -196,7 +204,7 @@ fn choice_of(
     found: &Candidates,
     most_units: usize,
     (most_steps, go_on): (usize, &dyn Fn() -> bool),
-) -> Result<Option<Chosen>, Error> {
+) -> Result<Option<ChosenUnits>, Error> {
     if found.inside.is_empty() && found.left_out.is_empty() {
         return Ok(None);
     }
@@ -209,7 +217,7 @@ fn choice_of(
             }
         }
     }
-    Ok(Some(choose(&Choice {
+    Ok(Some(choose(&UnitChoices {
         candidates: &found.inside,
         left_out: &found.left_out,
         weights,
@@ -242,8 +250,8 @@ fn of(shelf: &Shelf, candidate: &Candidate) -> Result<Option<Match>, Error> {
     let shims = if candidate.leaves == 0 {
         PerChannel { left: None, right: None }
     } else {
-        let stock = Stock::of(housing, shelf.most_leaves)?;
-        let judge = Judge::new(shelf.window, housing.swing);
+        let stock = ShimStock::of(housing, shelf.most_leaves)?;
+        let judge = WindowJudge::new(shelf.window, housing.swing);
         let mut all = usize::MAX;
         let Some(worth) = judge.shimmed(&circles.left, &circles.right, &stock, &mut all) else {
             return Ok(None);
@@ -251,7 +259,7 @@ fn of(shelf: &Shelf, candidate: &Candidate) -> Result<Option<Match>, Error> {
         worth.shims.map(|shim| shim.and_then(|index| stock.shims.get(index).cloned()))
     };
     let shift = |channel: Channel| {
-        shims[channel].as_ref().map_or(Direction::BORESIGHT, |shim: &Shim| shim.shift)
+        shims[channel].as_ref().map_or(Direction::BORESIGHT, |shim: &ChannelShim| shim.shift)
     };
     let relative_u = housing.effect.map_or(0.0, |effect| effect.relative_u());
     let shifts = PerChannel::from_fn(shift);
@@ -311,7 +319,7 @@ pub fn predict(
     relative_u: f64,
     window: &Window,
     swing: Option<SwingRange>,
-) -> Option<Prediction> {
+) -> Option<MatchPrediction> {
     let at = PerChannel::from_fn(|channel: Channel| centres.at[channel] + shims[channel]);
     let circles = PerChannel::from_fn(|channel: Channel| {
         OffsetCircle::unphased(at[channel], radii[channel].arcmin)
@@ -331,7 +339,7 @@ pub fn predict(
         }
     }
     let drawn = Drawn { centres: at, covariance_arcmin2, radii };
-    Some(Prediction {
+    Some(MatchPrediction {
         centres: at,
         covariance_arcmin2,
         radii,

@@ -21,7 +21,7 @@ use crate::shelf::columns::Candidate;
 use crate::shelf::known::{Half, Known};
 use crate::shelf::lp::{MOST_ROWS, NO_ROW, Rows, Simplex};
 use crate::shelf::model::Shelf;
-use crate::shelf::worth::Judge;
+use crate::shelf::worth::WindowJudge;
 
 /// Parts of a window that uses are counted in.
 pub(super) const PARTS: f64 = 1e6;
@@ -38,7 +38,7 @@ const ROUNDS: usize = 6;
 
 /// A housing's halves and its judge.
 struct Pods {
-    judge: Judge,
+    judge: WindowJudge,
     sides: [Vec<Half>; 2],
 }
 
@@ -59,7 +59,7 @@ struct Offered {
 }
 
 /// The best units of a housing at some prices.
-struct Best {
+struct BestUnits {
     /// The best first.
     units: Vec<Candidate>,
     /// None is worth more beyond its parts, or than was asked for.
@@ -93,7 +93,7 @@ impl<'a> Pricing<'a> {
         go_on: &'a dyn Fn() -> bool,
     ) -> Self {
         let pods = shelf.housings.iter().enumerate().map(|(index, housing)| {
-            let judge = Judge::new(shelf.window, housing.swing);
+            let judge = WindowJudge::new(shelf.window, housing.swing);
             let sides = Channel::BOTH.map(|channel| {
                 let halves = known.halves(shelf, index, channel, &judge);
                 halves.into_iter().flatten().filter(|half| half.least_use <= 1.0).collect()
@@ -285,7 +285,7 @@ impl<'a> Pricing<'a> {
     }
 
     /// The best units of a housing that are worth more than `above` beyond their other parts.
-    fn best_of(&self, housing: usize, prices: &Prices, above: i64) -> Best {
+    fn best_of(&self, housing: usize, prices: &Prices, above: i64) -> BestUnits {
         let pods = &self.pods[housing];
         let stays = self.shelf.housings[housing].eyepieces.is_some();
         // A unit costs what it uses and its parts: less than this.
@@ -302,7 +302,7 @@ impl<'a> Pricing<'a> {
         });
         let cheapest = |side: &Vec<Offered>| side.iter().map(|one| one.order).min();
         let [Some(left), Some(right)] = [cheapest(&sides[0]), cheapest(&sides[1])] else {
-            return Best { units: Vec::new(), most: 0 };
+            return BestUnits { units: Vec::new(), most: 0 };
         };
         let other = [right, left];
         for (side, other) in sides.iter_mut().zip(other) {
@@ -367,7 +367,10 @@ impl<'a> Pricing<'a> {
         let cheapest = found.first().map_or(limit, |(cost, _)| *cost);
         let cheapest = cut.map_or(cheapest, |order| cheapest.min(order.div_euclid(2)));
         let worth = |cost: i64| UNIT - prices.unit - cost;
-        Best { units: found.into_iter().map(|(_, unit)| unit).collect(), most: worth(cheapest) }
+        BestUnits {
+            units: found.into_iter().map(|(_, unit)| unit).collect(),
+            most: worth(cheapest),
+        }
     }
 }
 

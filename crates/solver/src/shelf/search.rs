@@ -21,7 +21,7 @@ use crate::shelf::lp::{MOST_ROWS, NO_ROW, Rows, Simplex};
 use crate::shelf::weights::Weights;
 
 /// What is to be chosen from.
-pub(super) struct Choice<'a> {
+pub(super) struct UnitChoices<'a> {
     pub(super) candidates: &'a [Candidate],
     pub(super) left_out: &'a [LeftOut],
     pub(super) weights: Weights,
@@ -37,7 +37,7 @@ pub(super) struct Choice<'a> {
 }
 
 /// What was chosen.
-pub(super) struct Chosen {
+pub(super) struct ChosenUnits {
     pub(super) candidates: Vec<usize>,
     pub(super) sum: i64,
     /// No choice has a larger sum.
@@ -54,7 +54,7 @@ struct Branch {
 }
 
 struct Search<'a> {
-    choice: &'a Choice<'a>,
+    choice: &'a UnitChoices<'a>,
     columns: Vec<Rows>,
     weights: Vec<i64>,
     limits: Vec<i64>,
@@ -66,7 +66,7 @@ struct Search<'a> {
 }
 
 /// The best choice, or the best found within the steps allowed with what is proved of any other.
-pub(super) fn choose(choice: &Choice<'_>) -> Chosen {
+pub(super) fn choose(choice: &UnitChoices<'_>) -> ChosenUnits {
     let mut search = Search::new(choice);
     let all: Vec<u32> = (0..search.columns.len() as u32).collect();
     search.greedy(&all);
@@ -90,7 +90,7 @@ pub(super) fn choose(choice: &Choice<'_>) -> Chosen {
     }
     proved = proved.max(of_left_out.unwrap_or(0));
     let bound = proved.max(search.best_sum);
-    Chosen {
+    ChosenUnits {
         candidates: search.best.iter().map(|&column| column as usize).collect(),
         sum: search.best_sum,
         bound,
@@ -99,7 +99,7 @@ pub(super) fn choose(choice: &Choice<'_>) -> Chosen {
 }
 
 impl<'a> Search<'a> {
-    fn new(choice: &'a Choice<'a>) -> Self {
+    fn new(choice: &'a UnitChoices<'a>) -> Self {
         let [housings, tubes, eyepieces] = choice.counts;
         let parts = housings + tubes + eyepieces;
         let columns: Vec<Rows> = choice.candidates.iter().map(|one| rows_of(one, choice)).collect();
@@ -326,7 +326,7 @@ fn whole(fine: i128) -> i64 {
 }
 
 /// A candidate's rows: its parts, then the count without a shim and the count of all.
-fn rows_of(one: &Candidate, choice: &Choice<'_>) -> Rows {
+fn rows_of(one: &Candidate, choice: &UnitChoices<'_>) -> Rows {
     let [housings, tubes, eyepieces] = choice.counts;
     let mut rows = [NO_ROW; MOST_ROWS];
     let mut at = 0;

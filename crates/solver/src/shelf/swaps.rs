@@ -15,7 +15,7 @@ use crate::monte_carlo::Source;
 use crate::shelf::columns::Candidate;
 use crate::shelf::known::Known;
 use crate::shelf::model::Shelf;
-use crate::shelf::worth::Judge;
+use crate::shelf::worth::WindowJudge;
 
 /// What a unit costs that does not come inside, and one of which something is missing.
 const OUTSIDE: f64 = 4.0;
@@ -30,9 +30,9 @@ const NONE: u16 = u16::MAX;
 const SEED: u64 = 60;
 
 /// Where everything lies.
-struct Places<'a> {
+struct SwapPlaces<'a> {
     shelf: &'a Shelf,
-    judges: Vec<Judge>,
+    judges: Vec<WindowJudge>,
     /// By pod, tube and way up: the centre, where it is known.
     centres: Vec<Option<Direction>>,
     /// The tube in each pod, then those beside.
@@ -57,7 +57,7 @@ pub(super) fn by_swaps(
     if !go_on() {
         return None;
     }
-    let mut places = Places::of(shelf, known);
+    let mut places = SwapPlaces::of(shelf, known);
     let mut source = Source::seeded(SEED);
     let cooling = (COLDEST / WARMEST).ln();
     let (mut best, mut least) = (places.inside(), places.sum());
@@ -78,7 +78,7 @@ pub(super) fn by_swaps(
     Some(if places.sum() < least { places.inside() } else { best })
 }
 
-impl<'a> Places<'a> {
+impl<'a> SwapPlaces<'a> {
     fn of(shelf: &'a Shelf, known: &Known) -> Self {
         let pods = 2 * shelf.housings.len();
         let mut centres = vec![None; pods * shelf.tubes.len() * 2];
@@ -121,7 +121,7 @@ impl<'a> Places<'a> {
         let loose = (0..eyepieces.len())
             .filter(|&at| stays.get(at).is_none_or(|&stays| stays == NONE))
             .collect();
-        let judges = shelf.housings.iter().map(|one| Judge::new(shelf.window, one.swing));
+        let judges = shelf.housings.iter().map(|one| WindowJudge::new(shelf.window, one.swing));
         let mut places = Self {
             shelf,
             judges: judges.collect(),

@@ -7,18 +7,18 @@
 use crate::channel::PerChannel;
 use crate::circle::OffsetCircle;
 use crate::error::Error;
-use crate::remedy::glance::Glance;
+use crate::remedy::glance::SharedUse;
 use crate::remedy::plans::{cannot_meet, least_share_per_arcmin, scored};
-use crate::remedy::shim::{Shim, shims_of};
-use crate::shelf::model::Housing;
+use crate::remedy::shim::{ChannelShim, shims_of};
+use crate::shelf::model::ShelfHousing;
 use crate::swing::SwingRange;
 use crate::tolerance::Window;
 
 /// A window over a swing, ready to be asked many times.
-pub(super) struct Judge {
+pub(super) struct WindowJudge {
     window: Window,
     swing: Option<SwingRange>,
-    glance: Glance,
+    glance: SharedUse,
     least_share: f64,
 }
 
@@ -31,9 +31,9 @@ pub(super) struct Worth {
     pub(super) shims: PerChannel<Option<usize>>,
 }
 
-impl Judge {
+impl WindowJudge {
     pub(super) fn new(window: Window, swing: Option<SwingRange>) -> Self {
-        let glance = Glance::new(&window, swing);
+        let glance = SharedUse::new(&window, swing);
         Self { window, swing, glance, least_share: least_share_per_arcmin(&window, swing) }
     }
 
@@ -71,7 +71,7 @@ impl Judge {
         &self,
         left: &OffsetCircle,
         right: &OffsetCircle,
-        shims: &Stock,
+        shims: &ShimStock,
         left_to_look_at: &mut usize,
     ) -> Option<Worth> {
         let sides = [self.side(left, shims), self.side(right, shims)];
@@ -108,7 +108,7 @@ impl Judge {
     fn side(
         &self,
         circle: &OffsetCircle,
-        shims: &Stock,
+        shims: &ShimStock,
     ) -> Vec<Vec<(Option<usize>, OffsetCircle)>> {
         let mut by_leaves = vec![Vec::new(); shims.most_leaves + 1];
         if self.least_use(circle) <= 1.0 {
@@ -127,15 +127,15 @@ impl Judge {
 }
 
 /// The shims that a housing's seats take, of few enough leaves.
-pub(super) struct Stock {
-    pub(super) shims: Vec<Shim>,
+pub(super) struct ShimStock {
+    pub(super) shims: Vec<ChannelShim>,
     most_leaves: usize,
 }
 
-impl Stock {
+impl ShimStock {
     /// # Errors
     /// As [`shims_of`].
-    pub(super) fn of(housing: &Housing, most_leaves: usize) -> Result<Self, Error> {
+    pub(super) fn of(housing: &ShelfHousing, most_leaves: usize) -> Result<Self, Error> {
         let mut shims = match (&housing.seat, &housing.effect) {
             (Some(seat), Some(effect)) => shims_of(seat, effect)?,
             _ => Vec::new(),

@@ -41,7 +41,7 @@ pub struct Integral {
     pub error: f64,
 }
 
-struct Piece {
+struct QuadraturePiece {
     low: f64,
     high: f64,
     value: f64,
@@ -68,7 +68,8 @@ pub fn integrate(
     }
     let pieces = pieces.clamp(1, MOST_HALVINGS);
     let edge = |k: usize| low + (high - low) * (k as f64 / pieces as f64);
-    let mut parts: Vec<Piece> = (0..pieces).map(|k| piece(&f, edge(k), edge(k + 1))).collect();
+    let mut parts: Vec<QuadraturePiece> =
+        (0..pieces).map(|k| piece(&f, edge(k), edge(k + 1))).collect();
     for _ in 0..MOST_HALVINGS {
         let error: f64 = parts.iter().map(|part| part.error).sum();
         if error.is_nan() || error <= tolerance {
@@ -79,7 +80,7 @@ pub fn integrate(
             .enumerate()
             .max_by(|a, b| a.1.error.total_cmp(&b.1.error))
             .map_or(0, |(index, _)| index);
-        let Piece { low, high, .. } = parts.swap_remove(worst);
+        let QuadraturePiece { low, high, .. } = parts.swap_remove(worst);
         let middle = low.midpoint(high);
         parts.push(piece(&f, low, middle));
         parts.push(piece(&f, middle, high));
@@ -90,7 +91,7 @@ pub fn integrate(
     }
 }
 
-fn piece(f: &impl Fn(f64) -> f64, low: f64, high: f64) -> Piece {
+fn piece(f: &impl Fn(f64) -> f64, low: f64, high: f64) -> QuadraturePiece {
     let (middle, half) = (low.midpoint(high), 0.5 * (high - low));
     let (mut kronrod, mut gauss) = (0.0, 0.0);
     for (k, (node, weight)) in NODES.iter().zip(KRONROD).enumerate() {
@@ -101,5 +102,5 @@ fn piece(f: &impl Fn(f64) -> f64, low: f64, high: f64) -> Piece {
             gauss += GAUSS[k / 2] * sum;
         }
     }
-    Piece { low, high, value: half * kronrod, error: half * (kronrod - gauss).abs() }
+    QuadraturePiece { low, high, value: half * kronrod, error: half * (kronrod - gauss).abs() }
 }

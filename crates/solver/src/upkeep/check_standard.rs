@@ -12,7 +12,7 @@ use crate::stats::sample::{Sample, check_count, check_values};
 
 /// Limits of a chart: a centre and two edges.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limits {
+pub struct ControlLimits {
     /// Lower edge.
     pub low: f64,
     /// Centre.
@@ -21,7 +21,7 @@ pub struct Limits {
     pub high: f64,
 }
 
-impl Limits {
+impl ControlLimits {
     /// Whether a value is inside; NaN is not.
     #[must_use]
     pub fn hold(&self, value: f64) -> bool {
@@ -53,9 +53,9 @@ impl ControlChart {
     /// Limits for individual values, `factor` (3 is usual) standard deviations from the mean, the
     /// standard deviation from the moving range: mean range × √π/2, its ratio for two normal values.
     #[must_use]
-    pub fn individuals(&self, factor: f64) -> Limits {
+    pub fn individuals(&self, factor: f64) -> ControlLimits {
         let reach = factor * self.moving_range * PI.sqrt() / 2.0;
-        Limits {
+        ControlLimits {
             low: self.baseline.mean - reach,
             centre: self.baseline.mean,
             high: self.baseline.mean + reach,
@@ -64,9 +64,9 @@ impl ControlChart {
 
     /// Limits for individual values from the baseline's own standard deviation.
     #[must_use]
-    pub fn individuals_from_deviation(&self, factor: f64) -> Limits {
+    pub fn individuals_from_deviation(&self, factor: f64) -> ControlLimits {
         let reach = factor * self.baseline.deviation.unwrap_or(0.0);
-        Limits {
+        ControlLimits {
             low: self.baseline.mean - reach,
             centre: self.baseline.mean,
             high: self.baseline.mean + reach,
@@ -85,7 +85,7 @@ impl ControlChart {
     /// # Source
     /// G. J. Hahn, J. Amer. Statist. Assoc. 64 (1969) 878 (prediction of one further value); J. D. Cryer, T. P.
     /// Ryan, J. Qual. Technol. 22 (1990) 187 (variance of the mean moving range). From memory.
-    pub fn next_value(&self, factor: f64, by_moving_range: bool) -> Result<Limits, Error> {
+    pub fn next_value(&self, factor: f64, by_moving_range: bool) -> Result<ControlLimits, Error> {
         let count = self.baseline.count as f64;
         let (sigma, freedom) = if by_moving_range {
             let variance = (0.8264 * count - 1.082) / (count - 1.0).powi(2);
@@ -99,15 +99,15 @@ impl ControlChart {
         let t = student(normal_probability(factor.min(8.0))?, freedom.max(1.0))?;
         let reach = (t * (1.0 + 1.0 / count).sqrt()).max(factor) * sigma;
         let centre = self.baseline.mean;
-        Ok(Limits { low: centre - reach, centre, high: centre + reach })
+        Ok(ControlLimits { low: centre - reach, centre, high: centre + reach })
     }
 
     /// Limits for the moving range: its mean × (1 ± factor·√(π/2 − 1)), not below 0. (3.267 × the
     /// mean at three standard deviations.)
     #[must_use]
-    pub fn moving_ranges(&self, factor: f64) -> Limits {
+    pub fn moving_ranges(&self, factor: f64) -> ControlLimits {
         let reach = factor * (PI / 2.0 - 1.0).sqrt();
-        Limits {
+        ControlLimits {
             low: (self.moving_range * (1.0 - reach)).max(0.0),
             centre: self.moving_range,
             high: self.moving_range * (1.0 + reach),
@@ -121,7 +121,7 @@ pub struct Ewma {
     /// The average after each value; the first is the target, before any.
     pub averages: Vec<f64>,
     /// Limits, far from the start.
-    pub limits: Limits,
+    pub limits: ControlLimits,
 }
 
 /// The exponentially weighted moving average of values: z = λ·value + (1 − λ)·z, from the target on;
@@ -151,7 +151,7 @@ pub fn ewma(
         averages.push(average);
     }
     let reach = factor * sigma * (weight / (2.0 - weight)).sqrt();
-    let limits = Limits { low: target - reach, centre: target, high: target + reach };
+    let limits = ControlLimits { low: target - reach, centre: target, high: target + reach };
     Ok(Ewma { averages, limits })
 }
 

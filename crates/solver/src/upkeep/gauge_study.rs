@@ -11,7 +11,7 @@ use crate::stats::anova::{Crossed, FTest, TwoWay};
 
 /// How a study was worked out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Method {
+pub enum StudyMethod {
     /// Analysis of variance, the interaction of parts and hands kept apart.
     Anova,
     /// Analysis of variance, the interaction pooled with the repeats.
@@ -20,7 +20,7 @@ pub enum Method {
     AverageAndRange,
 }
 
-impl Method {
+impl StudyMethod {
     /// The words used on screen and paper.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -34,9 +34,9 @@ impl Method {
 
 /// Standard deviations of a study, by their causes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Study {
+pub struct GaugeStudy {
     /// How it was worked out.
-    pub method: Method,
+    pub method: StudyMethod,
     /// Repeatability: one hand, one part, again (equipment).
     pub repeatability: f64,
     /// Reproducibility: another hand, interaction included.
@@ -45,7 +45,7 @@ pub struct Study {
     pub part: f64,
 }
 
-impl Study {
+impl GaugeStudy {
     /// Repeatability and reproducibility together.
     #[must_use]
     pub fn gauge(&self) -> f64 {
@@ -82,7 +82,7 @@ pub struct AnovaStudy {
     /// Interaction against repeats.
     pub interaction: FTest,
     /// The result.
-    pub study: Study,
+    pub study: GaugeStudy,
 }
 
 /// By analysis of variance. The interaction is pooled with the repeats when its p-value is above
@@ -106,8 +106,8 @@ pub fn by_anova(table: &Crossed, pool_above: f64) -> Result<AnovaStudy, Error> {
     Ok(AnovaStudy {
         table: analysed,
         interaction,
-        study: Study {
-            method: if pooled { Method::AnovaPooled } else { Method::Anova },
+        study: GaugeStudy {
+            method: if pooled { StudyMethod::AnovaPooled } else { StudyMethod::Anova },
             repeatability: repeat.sqrt(),
             reproducibility: (of_hands + of_interaction).sqrt(),
             part: of_parts.sqrt(),
@@ -134,7 +134,7 @@ pub struct RangeStudy {
     /// Largest less smallest mean of the parts.
     pub parts_apart: f64,
     /// The result.
-    pub study: Study,
+    pub study: GaugeStudy,
 }
 
 /// By average and range; 2 or 3 repeats, 2 to 10 hands, 2 to 10 parts.
@@ -166,8 +166,8 @@ pub fn by_average_and_range(table: &Crossed) -> Result<RangeStudy, Error> {
         mean_range,
         hands_apart,
         parts_apart,
-        study: Study {
-            method: Method::AverageAndRange,
+        study: GaugeStudy {
+            method: StudyMethod::AverageAndRange,
             repeatability,
             reproducibility: of_hands.max(0.0).sqrt(),
             part: parts_apart * k3,

@@ -6,9 +6,9 @@ use jiff::civil::{Date, date};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt as _, SeedableRng as _};
 use record::review::State;
-use record::{Channel, SessionSummary, ShimEffect, Verdict};
+use record::{Channel, SessionSummary, ShimOutcome, Verdict};
 use solver::{Direction, Misalignment, PerChannel, Relation, Sense};
-use tables::columns::Of;
+use tables::columns::OfSession;
 use tables::columns::remedies::RemedyRow;
 use tables::columns::sessions::{FileSays, SessionRow};
 
@@ -20,7 +20,7 @@ pub(crate) struct Invented {
     shop: String,
     last_hash: String,
     summary: SessionSummary,
-    pub(crate) effect: Option<ShimEffect>,
+    pub(crate) effect: Option<ShimOutcome>,
 }
 
 pub(crate) fn shop_name(shop: usize) -> String {
@@ -62,7 +62,7 @@ fn session(rng: &mut ChaCha8Rng, (shop, month): (usize, usize), number: usize) -
         rng.random_range(0..200_000_u32),
     );
     let hash: u128 = rng.random();
-    let effect = (rounds > 1).then(|| ShimEffect {
+    let effect = (rounds > 1).then(|| ShimOutcome {
         remedy: 40,
         channel: if hash.is_multiple_of(2) { Channel::Left } else { Channel::Right },
         predicted: centres.left + shift,
@@ -107,8 +107,8 @@ fn session(rng: &mut ChaCha8Rng, (shop, month): (usize, usize), number: usize) -
 }
 
 impl Invented {
-    pub(crate) fn of(&self) -> Of<'_> {
-        Of {
+    pub(crate) fn of(&self) -> OfSession<'_> {
+        OfSession {
             shop: &self.shop,
             folder: "sessions",
             file: &self.summary.file,
@@ -120,13 +120,13 @@ impl Invented {
         }
     }
 
-    pub(crate) fn session<'a>(&'a self, of: Of<'a>) -> SessionRow<'a> {
+    pub(crate) fn session<'a>(&'a self, of: OfSession<'a>) -> SessionRow<'a> {
         let file =
             FileSays { format: Some(2), last_hash: Some(&self.last_hash), ..FileSays::default() };
         SessionRow { of, summary: Some(&self.summary), file, elsewhere: None }
     }
 
-    pub(crate) fn remedy<'a>(&'a self, of: &'a Of<'a>) -> RemedyRow<'a> {
+    pub(crate) fn remedy<'a>(&'a self, of: &'a OfSession<'a>) -> RemedyRow<'a> {
         RemedyRow {
             of,
             unit: &self.summary.unit,

@@ -6,7 +6,7 @@ use super::{Cell, Column, meaning};
 
 /// A reading of a check standard.
 #[derive(Clone, Debug)]
-pub struct CheckRow<'a> {
+pub struct CheckReadingRow<'a> {
     /// What the shop is called.
     pub shop: &'a str,
     /// The file's name in `checks/`.
@@ -27,7 +27,7 @@ pub struct CheckRow<'a> {
 
 /// The columns.
 #[must_use]
-pub fn columns<'a>() -> Vec<Column<CheckRow<'a>>> {
+pub fn columns<'a>() -> Vec<Column<CheckReadingRow<'a>>> {
     vec![
         Column::text("shop_name", "whose shop: by its letterhead, else by its folder", |row| {
             Cell::text(row.shop)

@@ -7,7 +7,7 @@ use record::Stamp;
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum ColumnKind {
     /// Text in UTF-8, as it was said.
     Text,
     /// A finite number, double precision.
@@ -22,7 +22,7 @@ pub enum Kind {
     Moment,
 }
 
-impl Kind {
+impl ColumnKind {
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -39,7 +39,7 @@ impl Kind {
 
 /// What a number is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Unit {
+pub enum ColumnUnit {
     /// No number, or one that counts.
     None,
     /// Arcminutes.
@@ -54,7 +54,7 @@ pub enum Unit {
     AsTyped,
 }
 
-impl Unit {
+impl ColumnUnit {
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -88,9 +88,9 @@ pub struct Described {
     /// Its name, with the unit.
     pub name: &'static str,
     /// What it holds.
-    pub kind: Kind,
+    pub kind: ColumnKind,
     /// What in.
-    pub unit: Unit,
+    pub unit: ColumnUnit,
     /// What it means.
     pub meaning: &'static str,
 }
@@ -175,7 +175,7 @@ impl<'a> Cell<'a> {
 
 impl<R> Column<R> {
     const fn new(
-        (name, kind, unit): (&'static str, Kind, Unit),
+        (name, kind, unit): (&'static str, ColumnKind, ColumnUnit),
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
@@ -188,7 +188,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Text, Unit::None), meaning, of)
+        Self::new((name, ColumnKind::Text, ColumnUnit::None), meaning, of)
     }
 
     /// Of arcminutes.
@@ -197,7 +197,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Number, Unit::Arcmin), meaning, of)
+        Self::new((name, ColumnKind::Number, ColumnUnit::Arcmin), meaning, of)
     }
 
     /// Of degrees.
@@ -206,7 +206,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Number, Unit::Deg), meaning, of)
+        Self::new((name, ColumnKind::Number, ColumnUnit::Deg), meaning, of)
     }
 
     /// Of millimetres.
@@ -215,7 +215,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Number, Unit::Mm), meaning, of)
+        Self::new((name, ColumnKind::Number, ColumnUnit::Mm), meaning, of)
     }
 
     /// Of shares.
@@ -224,7 +224,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Number, Unit::Share), meaning, of)
+        Self::new((name, ColumnKind::Number, ColumnUnit::Share), meaning, of)
     }
 
     /// Of numbers in the unit typed.
@@ -233,7 +233,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Number, Unit::AsTyped), meaning, of)
+        Self::new((name, ColumnKind::Number, ColumnUnit::AsTyped), meaning, of)
     }
 
     /// Of whole numbers.
@@ -242,7 +242,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Count, Unit::None), meaning, of)
+        Self::new((name, ColumnKind::Count, ColumnUnit::None), meaning, of)
     }
 
     /// Of truths.
@@ -251,7 +251,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Truth, Unit::None), meaning, of)
+        Self::new((name, ColumnKind::Truth, ColumnUnit::None), meaning, of)
     }
 
     /// Of days.
@@ -260,7 +260,7 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Day, Unit::None), meaning, of)
+        Self::new((name, ColumnKind::Day, ColumnUnit::None), meaning, of)
     }
 
     /// Of moments.
@@ -269,6 +269,6 @@ impl<R> Column<R> {
         meaning: &'static str,
         of: for<'r> fn(&'r R) -> Cell<'r>,
     ) -> Self {
-        Self::new((name, Kind::Moment, Unit::None), meaning, of)
+        Self::new((name, ColumnKind::Moment, ColumnUnit::None), meaning, of)
     }
 }

@@ -6,7 +6,7 @@ use super::{Cell, Column};
 
 /// Of which session something is.
 #[derive(Clone, Debug)]
-pub struct Of<'a> {
+pub struct OfSession<'a> {
     /// What the shop is called.
     pub shop: &'a str,
     /// `sessions` or `practice`.
@@ -28,7 +28,7 @@ pub struct Of<'a> {
 /// What is of one session.
 pub trait InSession {
     /// Which.
-    fn of(&self) -> &Of<'_>;
+    fn of(&self) -> &OfSession<'_>;
 }
 
 /// The columns that all of them have, first.

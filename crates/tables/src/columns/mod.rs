@@ -19,8 +19,8 @@ pub mod told;
 pub mod troubles;
 pub mod verdicts;
 
-pub use column::{Cell, Column, Described, Kind, Unit};
-pub use common::Of;
+pub use column::{Cell, Column, ColumnKind, ColumnUnit, Described};
+pub use common::OfSession;
 
 /// A table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

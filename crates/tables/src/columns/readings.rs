@@ -4,14 +4,14 @@ use record::{
     Approach, Channel, DirectionReading, Entry, Lock, PerChannel, Seen, SwingStop, Typed, Value,
 };
 
-use super::common::{InSession, Of, common};
+use super::common::{InSession, OfSession, common};
 use super::{Cell, Column, meaning};
 
 /// A reading's row.
 #[derive(Clone, Debug)]
 pub struct ReadingRow<'a> {
     /// Of which session.
-    pub of: &'a Of<'a>,
+    pub of: &'a OfSession<'a>,
     /// The number of its round, from 1.
     pub number: usize,
     /// The round: the number of the fact that opened it.
@@ -21,7 +21,7 @@ pub struct ReadingRow<'a> {
 }
 
 impl InSession for ReadingRow<'_> {
-    fn of(&self) -> &Of<'_> {
+    fn of(&self) -> &OfSession<'_> {
         self.of
     }
 }

@@ -1,18 +1,18 @@
 //! One row a remedy taken; of shims one a channel, with what was predicted of it beside what it did.
 
 use record::{
-    Channel, Prediction, PredictionBasis, Remedy, RemedyTaken, ShimEffect, ShimSeen, ShimUnder,
-    Stamp,
+    Channel, PredictionBasis, Remedy, RemedyTaken, ShimOutcome, ShimSeen, ShimUnder,
+    ShownPrediction, Stamp,
 };
 
-use super::common::{InSession, Of, common};
+use super::common::{InSession, OfSession, common};
 use super::{Cell, Column, meaning};
 
 /// A remedy's row.
 #[derive(Clone, Debug)]
 pub struct RemedyRow<'a> {
     /// Of which session.
-    pub of: &'a Of<'a>,
+    pub of: &'a OfSession<'a>,
     /// The unit, its housing and the day of the session.
     pub unit: &'a str,
     /// Its housing type.
@@ -30,17 +30,17 @@ pub struct RemedyRow<'a> {
     /// The channel that the row is about, where it is about one.
     pub channel: Option<Channel>,
     /// Of a shim that had a prediction and was measured: what it did.
-    pub effect: Option<ShimEffect>,
+    pub effect: Option<ShimOutcome>,
 }
 
 impl InSession for RemedyRow<'_> {
-    fn of(&self) -> &Of<'_> {
+    fn of(&self) -> &OfSession<'_> {
         self.of
     }
 }
 
 impl RemedyRow<'_> {
-    fn prediction(&self) -> Option<&Prediction> {
+    fn prediction(&self) -> Option<&ShownPrediction> {
         self.taken?.prediction.as_ref()
     }
 

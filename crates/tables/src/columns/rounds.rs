@@ -3,14 +3,14 @@
 use record::{Channel, Purpose, Round};
 use solver::{CircleFit, Circles, CrossingPoint};
 
-use super::common::{InSession, Of, common};
+use super::common::{InSession, OfSession, common};
 use super::{Cell, Column};
 
 /// A round's row.
 #[derive(Clone, Debug)]
 pub struct RoundRow<'a> {
     /// Of which session.
-    pub of: &'a Of<'a>,
+    pub of: &'a OfSession<'a>,
     /// The round.
     pub round: &'a Round,
     /// Its circles; `None` without log readings, and while an examination is sat.
@@ -20,7 +20,7 @@ pub struct RoundRow<'a> {
 }
 
 impl InSession for RoundRow<'_> {
-    fn of(&self) -> &Of<'_> {
+    fn of(&self) -> &OfSession<'_> {
         self.of
     }
 }

@@ -3,10 +3,10 @@
 use record::axis::Axis;
 use record::ledger::LedgerFinding;
 use record::review::BlindWord;
-use record::{Channel, MarkKind, SessionSummary, Stamp, Verdict};
+use record::{Channel, FileMarkKind, SessionSummary, Stamp, Verdict};
 use solver::{Relation, Sense};
 
-use super::common::{InSession, Of, common};
+use super::common::{InSession, OfSession, common};
 use super::{Cell, Column, meaning};
 use crate::buffer::days_since_1970;
 
@@ -14,7 +14,7 @@ use crate::buffer::days_since_1970;
 #[derive(Clone, Debug)]
 pub struct SessionRow<'a> {
     /// Which.
-    pub of: Of<'a>,
+    pub of: OfSession<'a>,
     /// What it comes to; `None` where its file is damaged or cannot be read.
     pub summary: Option<&'a SessionSummary>,
     /// What its file says of itself.
@@ -41,7 +41,7 @@ pub struct FileSays<'a> {
 }
 
 impl InSession for SessionRow<'_> {
-    fn of(&self) -> &Of<'_> {
+    fn of(&self) -> &OfSession<'_> {
         &self.of
     }
 }
@@ -105,7 +105,7 @@ fn file<'a>() -> Vec<Column<SessionRow<'a>>> {
                 let mut marks: Vec<&str> = row
                     .summary
                     .iter()
-                    .flat_map(|one| one.marks.iter().copied().map(MarkKind::word))
+                    .flat_map(|one| one.marks.iter().copied().map(FileMarkKind::word))
                     .collect();
                 marks.dedup();
                 Cell::said(marks.join("; "))

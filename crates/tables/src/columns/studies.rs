@@ -1,6 +1,6 @@
 //! One row a measurement of a repeatability study, with what its study comes to.
 
-use record::studies::{Measurement, Results, StudyAbout};
+use record::studies::{LoggedMeasurement, Results, StudyAbout};
 
 use super::{Cell, Column, meaning};
 
@@ -16,7 +16,7 @@ pub struct StudyRow<'a> {
     /// What is studied.
     pub about: Option<&'a StudyAbout>,
     /// The measurement.
-    pub measured: &'a Measurement,
+    pub measured: &'a LoggedMeasurement,
     /// Whether another cell was next by the plan.
     pub out_of_order: bool,
     /// What the study comes to; `None` while cells are open, and of a file not read to its end.

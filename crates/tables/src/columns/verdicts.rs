@@ -1,19 +1,19 @@
 //! One row what a session's readings give now, and one each signature, as it was stored.
 
-use record::{Conclusion, NoConclusion, Rule, Signature, Stamp, Verdict, Window};
+use record::{Conclusion, NamedWindow, NoConclusion, Rule, Signature, Stamp, Verdict};
 
-use super::common::{InSession, Of, common};
+use super::common::{InSession, OfSession, common};
 use super::{Cell, Column};
 
 /// A verdict's row.
 #[derive(Clone, Debug)]
 pub struct VerdictRow<'a> {
     /// Of which session.
-    pub of: &'a Of<'a>,
+    pub of: &'a OfSession<'a>,
     /// Where it comes from.
     pub from: VerdictFrom<'a>,
     /// The tolerance window in force now, or the one that was signed by.
-    pub window: Option<&'a Window>,
+    pub window: Option<&'a NamedWindow>,
 }
 
 /// Where a verdict comes from.
@@ -26,7 +26,7 @@ pub enum VerdictFrom<'a> {
 }
 
 impl InSession for VerdictRow<'_> {
-    fn of(&self) -> &Of<'_> {
+    fn of(&self) -> &OfSession<'_> {
         self.of
     }
 }

@@ -2,7 +2,7 @@
 //! looking test, a signature, and what the supervisor says.
 
 use jiff::ToSpan as _;
-use record::fact::{Prediction, Remedy, RemedyTaken};
+use record::fact::{Remedy, RemedyTaken, ShownPrediction};
 use record::remedies::{KnownOfUnit, taking};
 use record::{
     Body, Countersigned, Error, Lock, LookingResult, LookingTest, Note, Purpose, Reading, Returned,
@@ -103,7 +103,7 @@ fn shim(log: &mut Log, draw: &mut Draw) -> Result<bool, Error> {
 /// A prediction coarser than one machine's sine from another's.
 fn nine_decimals(taken: RemedyTaken) -> RemedyTaken {
     let kept = |value: f64| (value * 1e9).round() / 1e9;
-    let prediction = taken.prediction.map(|prediction| Prediction {
+    let prediction = taken.prediction.map(|prediction| ShownPrediction {
         circles: prediction.circles.map(|circle| {
             circle.map(|mut circle| {
                 circle.centre_arcmin = circle.centre_arcmin.map(kept);

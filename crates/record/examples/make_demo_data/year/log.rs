@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use record::file::write_all_lines;
 use record::{
-    Approach, Body, DirectionReading, Error, Fact, Header, Housing, Lock, Method, Number,
-    Precondition, PreconditionItem, Purpose, Reading, RoundOpened, RoundReason, Seen, Seq, Session,
-    SessionKind, Setup, Signed, Station, Typed, Unit, Window, conclude_by, fold,
+    Approach, Body, DirectionReading, Error, Fact, Header, Housing, Lock, Method, NamedWindow,
+    Number, Precondition, PreconditionItem, Purpose, Reading, RoundOpened, RoundReason, Seen, Seq,
+    Session, SessionKind, Setup, Signed, Station, Typed, Unit, conclude_by, fold,
 };
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
@@ -22,7 +22,7 @@ pub(crate) struct Begin<'a> {
     pub(crate) job: String,
     pub(crate) complaint: &'a str,
     pub(crate) station: Station,
-    pub(crate) window: Window,
+    pub(crate) window: NamedWindow,
     pub(crate) housing: Housing,
     pub(crate) unit: Unit,
 }

@@ -2,8 +2,8 @@
 
 use jiff::civil::{Date, date};
 use record::{
-    Adjustment, Calibration, DailyCheck, Error, Graticule, Hinge, Housing, ReferenceUncertainty,
-    Rule, Seat, ShimEnds, Shows, Station, Window,
+    Adjustment, Calibration, DailyCheck, Error, Graticule, Hinge, Housing, NamedWindow,
+    ReferenceUncertainty, Rule, Seat, ShimEnds, Shows, Station,
 };
 use solver::{PerChannel, Spread};
 
@@ -51,8 +51,8 @@ pub(crate) fn station(name: &str, day: Date) -> Result<Station, Error> {
 }
 
 /// The window of the year's sessions.
-pub(crate) fn strict_window() -> Result<Window, Error> {
-    Ok(Window {
+pub(crate) fn strict_window() -> Result<NamedWindow, Error> {
+    Ok(NamedWindow {
         name: "Strict window".into(),
         source: "Invented for the demo: what a careful customer asked for".into(),
         limits: solver::Window::new(8.0, 4.0, 4.0, Some(20.0))?,

@@ -186,6 +186,6 @@ macro_rules! shop_file {
     };
 }
 shop_file!(Station, station, station::Station);
-shop_file!(Window, window, window::Window);
+shop_file!(Window, window, window::NamedWindow);
 shop_file!(Housing, housing, housing::Housing);
 shop_file!(Unit, unit, unit::Unit);

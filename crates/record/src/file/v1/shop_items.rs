@@ -66,7 +66,7 @@ wire_struct!(DailyCheck for station::DailyCheck {
     note: String,
 });
 
-wire_struct!(Window for window::Window {
+wire_struct!(Window for window::NamedWindow {
     name: String,
     source: String,
     limits: Limits,

@@ -92,7 +92,7 @@ wire_enum!(Remedy for fact::Remedy { SwapEyepieces, SwapTubes, Other;
 });
 wire_struct!(ShimUnder for fact::ShimUnder { channel: Side, shim: Shim });
 wire_struct!(TurnedPart for fact::TurnedPart { channel: Side, by_deg: f64 });
-wire_struct!(Prediction for fact::Prediction {
+wire_struct!(Prediction for fact::ShownPrediction {
     circles: Pair<Option<PredictedCircle>>,
     crossing_arcmin: Option<[f64; 2]>,
     crossing_u_arcmin: Option<[f64; 2]>,
@@ -102,7 +102,7 @@ wire_struct!(Prediction for fact::Prediction {
     basis: PredictionBasis,
     words: String,
 });
-wire_struct!(PredictedCircle for fact::PredictedCircle {
+wire_struct!(PredictedCircle for fact::ShownCircle {
     centre_arcmin: [f64; 2],
     radius_arcmin: f64,
     phase_deg: Option<f64>,
@@ -116,7 +116,7 @@ wire_struct!(LookingTest for fact::LookingTest {
 });
 wire_enum!(LookingResult for fact::LookingResult { Fused, Double, Stopped });
 wire_struct!(Note for fact::Note { text: String, about: Option<u64> });
-wire_struct!(Picture for fact::Picture {
+wire_struct!(Picture for fact::NotedPicture {
     hash: String,
     extension: String,
     caption: String,

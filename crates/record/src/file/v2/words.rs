@@ -33,7 +33,7 @@ wire_struct!(Frame for fact::Frame {
     crosshairs: Vec<Crosshair>,
 });
 wire_enum!(FrameRead for fact::FrameRead { Camera, Hand });
-wire_struct!(Crosshair for fact::Crosshair {
+wire_struct!(Crosshair for fact::NotedCrosshair {
     px: [f64; 2],
     covariance_px2: Option<[f64; 3]>,
 });

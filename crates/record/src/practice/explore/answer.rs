@@ -17,14 +17,14 @@ use crate::practice::look_through::LooksLike;
 #[derive(Clone, Debug, PartialEq)]
 pub struct ExploreAnswer {
     /// The numbers, named, with their units in the name.
-    pub figures: Vec<Figure>,
+    pub figures: Vec<AnswerFigure>,
     /// The answer.
     pub words: String,
 }
 
 /// A number of an answer.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Figure {
+pub struct AnswerFigure {
     /// What it is, with unit: `gap_arcmin`.
     pub name: &'static str,
     /// Its value.
@@ -33,7 +33,7 @@ pub struct Figure {
 
 impl ExploreAnswer {
     fn new(words: String, figures: &[(&'static str, f64)]) -> Self {
-        let figures = figures.iter().map(|&(name, value)| Figure { name, value }).collect();
+        let figures = figures.iter().map(|&(name, value)| AnswerFigure { name, value }).collect();
         Self { figures, words: with_true_minus(&words) }
     }
 

@@ -11,7 +11,7 @@ pub mod model;
 pub mod preset;
 pub mod section;
 
-pub use answer::{ExploreAnswer, Figure};
+pub use answer::{AnswerFigure, ExploreAnswer};
 pub use derivation::DerivationLine;
 pub use model::{Model, ModelChannel, ModelShim};
 pub use preset::Preset;

@@ -7,15 +7,17 @@
 
 use std::collections::BTreeMap;
 
-use solver::shelf::{Against, Estimate, Prediction, Seated, against, at_crossing_near, predict};
+use solver::shelf::{
+    Against, Estimate, MatchPrediction, Seated, against, at_crossing_near, predict,
+};
 use solver::{Channel, Direction, OffsetCircle, PerChannel};
 
 use super::gather::Gathered;
-use super::known::{Asked, Known};
+use super::known::{KnownParts, PartsAsked};
 use super::seen::PodSeen;
 use super::stock::Stock;
 use crate::stamp::Stamp;
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// A unit that was built of parts that were known, and what came of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,7 +37,7 @@ pub struct Foretold {
     /// The eyepiece in each pod.
     pub eyepieces: PerChannel<String>,
     /// What the shelf would have said before it was read.
-    pub prediction: Prediction,
+    pub prediction: MatchPrediction,
     /// The circles that were read.
     pub measured: PerChannel<OffsetCircle>,
     /// Where they cross, nearest to where it was predicted, and what that uses of the window, if they meet.
@@ -49,7 +51,7 @@ const MOST: usize = 50;
 
 /// Every such unit, the newest first, at most fifty.
 #[must_use]
-pub(super) fn foretold(gathered: &Gathered, stock: &Stock, window: &Window) -> Vec<Foretold> {
+pub(super) fn foretold(gathered: &Gathered, stock: &Stock, window: &NamedWindow) -> Vec<Foretold> {
     let mut rounds: BTreeMap<(&str, usize), PerChannel<Option<&PodSeen>>> = BTreeMap::new();
     for one in &gathered.seen {
         let pods = rounds.entry((&one.file, one.round)).or_default();
@@ -107,7 +109,7 @@ fn sitting(one: &PodSeen) -> Sitting<'_> {
 fn of(
     gathered: &Gathered,
     stock: &Stock,
-    window: &Window,
+    window: &NamedWindow,
     pods: &PerChannel<&PodSeen>,
 ) -> Option<Foretold> {
     let PodSeen { unit, housing, time, .. } = pods.left;
@@ -117,12 +119,12 @@ fn of(
     }
     let earlier = || gathered.seen.iter().filter(|one| one.time.is_before(*time));
     let key = |name: &String| (name.clone(), housing.clone());
-    let asked = Asked {
+    let asked = PartsAsked {
         housings: vec![key(unit)],
         tubes: vec![key(&pods.left.tube), key(&pods.right.tube)],
         eyepieces: vec![key(&pods.left.eyepiece), key(&pods.right.eyepiece)],
     };
-    let known = Known::of(&asked, earlier(), stock, &gathered.types);
+    let known = KnownParts::of(&asked, earlier(), stock, &gathered.types);
     let [Some(left), Some(right)] = known.radii[..] else { return None };
     let radii = PerChannel { left, right };
     let seated = |tube: usize, one: &PodSeen| Seated { tube, turned_deg: one.turned_deg };

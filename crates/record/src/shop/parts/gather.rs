@@ -12,7 +12,7 @@ use crate::file::{plain, scan};
 use crate::fold::fold;
 use crate::remedies::tried_shims;
 use crate::shop::Shop;
-use crate::shop::survey::{GoOn, Looking, SessionSummary, Survey, survey_by};
+use crate::shop::survey::{GoOn, SessionSummary, Survey, SurveyOptions, survey_by};
 
 /// What a shop's sessions tell of parts.
 #[derive(Clone, Debug, Default)]
@@ -36,7 +36,7 @@ pub fn gather(
     workers: NonZeroUsize,
     go_on: GoOn<'_>,
 ) -> Result<Option<Gathered>, Error> {
-    let looking = Looking { go_on, ..Looking::whole(workers) };
+    let looking = SurveyOptions { go_on, ..SurveyOptions::whole(workers) };
     let Some(Survey { sessions, skipped, .. }) = survey_by(&shop.folder, &looking)? else {
         return Ok(None);
     };

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use solver::remedy::shim::ShimEffect;
-use solver::shelf::{Offsets, Part, Radius, Seated, Seen, Subject};
+use solver::shelf::{KnownValue, Offsets, Part, Radius, Seated, Subject};
 use solver::{Channel, Direction};
 
 use super::seen::PodSeen;
@@ -12,7 +12,7 @@ use super::stock::Stock;
 use crate::housing::{Housing, TubeKind};
 
 /// A part's name and the type of housing it goes into.
-pub type Key = (String, String);
+pub type PartKey = (String, String);
 
 /// Housing types by name, and what a shim does in each.
 #[derive(Clone, Debug, Default)]
@@ -38,7 +38,7 @@ impl Types {
 
 /// What is known of the parts asked for.
 #[derive(Clone, Debug, Default)]
-pub struct Known {
+pub struct KnownParts {
     /// The split: housings and tubes numbered as they were asked for.
     pub offsets: Offsets,
     /// The radius of each eyepiece asked for.
@@ -51,23 +51,23 @@ pub struct Known {
 
 /// The parts asked for.
 #[derive(Clone, Debug, Default)]
-pub struct Asked {
+pub struct PartsAsked {
     /// Units whose housings they are.
-    pub housings: Vec<Key>,
+    pub housings: Vec<PartKey>,
     /// Tubes.
-    pub tubes: Vec<Key>,
+    pub tubes: Vec<PartKey>,
     /// Eyepieces.
-    pub eyepieces: Vec<Key>,
+    pub eyepieces: Vec<PartKey>,
 }
 
 /// Numbers for parts, those asked for first.
 struct Numbered {
-    of: BTreeMap<Key, usize>,
+    of: BTreeMap<PartKey, usize>,
     asked: usize,
 }
 
 impl Numbered {
-    fn new(asked: &[Key]) -> Self {
+    fn new(asked: &[PartKey]) -> Self {
         let mut of = BTreeMap::new();
         for (number, key) in asked.iter().enumerate() {
             of.entry(key.clone()).or_insert(number);
@@ -85,11 +85,11 @@ impl Numbered {
     }
 }
 
-impl Known {
+impl KnownParts {
     /// From readings and from what is stated.
     #[must_use]
     pub fn of<'a>(
-        asked: &Asked,
+        asked: &PartsAsked,
         readings: impl IntoIterator<Item = &'a PodSeen>,
         stock: &Stock,
         types: &Types,
@@ -98,7 +98,7 @@ impl Known {
         let mut tubes = Numbered::new(&asked.tubes);
         let mut known = Self::default();
         let mut seen = Vec::new();
-        let mut radii: BTreeMap<Key, Vec<Radius>> = BTreeMap::new();
+        let mut radii: BTreeMap<PartKey, Vec<Radius>> = BTreeMap::new();
         for one in readings {
             if !one.eyepiece.is_empty() {
                 let key = (one.eyepiece.clone(), one.housing.clone());
@@ -113,7 +113,7 @@ impl Known {
             let [[xx, xy], [_, yy]] = one.covariance_arcmin2;
             let (x, y) = (off.x_arcmin, off.y_arcmin);
             let xy = xy + x * y;
-            seen.push(Seen {
+            seen.push(KnownValue {
                 subject: Subject::Centre {
                     housing: housings.number(&one.unit, &one.housing),
                     channel: one.channel,
@@ -156,8 +156,8 @@ impl Known {
         types: &Types,
         housings: &mut Numbered,
         tubes: &mut Numbered,
-        seen: &mut Vec<Seen>,
-        radii: &mut BTreeMap<Key, Vec<Radius>>,
+        seen: &mut Vec<KnownValue>,
+        radii: &mut BTreeMap<PartKey, Vec<Radius>>,
     ) {
         let mut unusable = |what: &str, name: &str, housing: &str| {
             self.unusable.push(format!(
@@ -168,7 +168,7 @@ impl Known {
         let mut put = |part: Part, per_mm: f64, [x, y]: [f64; 2], u_mm: f64| {
             let u_arcmin = (u_mm * per_mm).abs().max(1e-3);
             let variance = u_arcmin * u_arcmin;
-            seen.push(Seen {
+            seen.push(KnownValue {
                 subject: Subject::Stated(part),
                 value: Direction::new(x * per_mm, y * per_mm),
                 covariance_arcmin2: [[variance, 0.0], [0.0, variance]],
@@ -223,7 +223,7 @@ fn mean(values: &[Radius]) -> Option<Radius> {
 
 /// Takes away what cannot tell anything of the parts asked for: a part that is not asked for, read with
 /// one other part only and always the same way up. Time and again, until none is left.
-fn drop_loose_ends(seen: &mut Vec<Seen>, asked: &Asked) {
+fn drop_loose_ends(seen: &mut Vec<KnownValue>, asked: &PartsAsked) {
     loop {
         let mut beside: BTreeMap<Part, BTreeSet<(Option<Part>, u64)>> = BTreeMap::new();
         for one in seen.iter() {

@@ -4,11 +4,11 @@ use std::num::NonZeroUsize;
 use std::path::Path;
 
 use solver::PerChannel;
-use solver::shelf::{self, Estimate, Eyepiece, Match, Plan, STEPS, Shelf, Tube};
+use solver::shelf::{self, Estimate, Match, MatchPlan, STEPS, Shelf, ShelfEyepiece, ShelfTube};
 
 use super::foretold::{Foretold, foretold};
 use super::gather::{Gathered, gather};
-use super::known::{Asked, Known};
+use super::known::{KnownParts, PartsAsked};
 use super::page::{PartKnown, parts};
 use super::stock::{SHELF_FILE, Stock, StockEyepiece, StockHousing, StockTube};
 use super::words;
@@ -16,13 +16,13 @@ use crate::error::Error;
 use crate::shop::Shop;
 use crate::shop::survey::GoOn;
 use crate::unit::{self, Unit};
-use crate::window::Window;
+use crate::window::NamedWindow;
 
 /// The plan, in the shop's names, and all that is to be said beside it.
 #[derive(Clone, Debug)]
 pub struct Matching {
     /// The window that units are to come inside.
-    pub window: Window,
+    pub window: NamedWindow,
     /// The interpupillary distance they are set up at, mm, if they are judged over the swing from there.
     pub ipd_mm: Option<f64>,
     /// The housings on the shelf; the plan counts them in this order.
@@ -32,9 +32,9 @@ pub struct Matching {
     /// The eyepieces.
     pub eyepieces: Vec<StockEyepiece>,
     /// What is known of them, numbered alike.
-    pub known: Known,
+    pub known: KnownParts,
     /// Which go together.
-    pub plan: Plan,
+    pub plan: MatchPlan,
     /// What is not known, and which reading would tell, in sentences.
     pub unknown: Vec<String>,
     /// What else is worth saying: stated values that cannot be used, readings that disagree, housings that
@@ -134,12 +134,12 @@ pub fn match_shelf_while(
     let eyepieces: Vec<StockEyepiece> =
         stock.eyepieces.iter().filter(|one| !one.in_use).cloned().collect();
     let key = |name: &str, housing: &str| (name.to_owned(), housing.to_owned());
-    let asked = Asked {
+    let asked = PartsAsked {
         housings: housings.iter().map(|one| key(&one.unit, &one.housing)).collect(),
         tubes: tubes.iter().map(|one| key(&one.serial, &one.housing)).collect(),
         eyepieces: eyepieces.iter().map(|one| key(&one.serial, &one.housing)).collect(),
     };
-    let known = Known::of(&asked, &gathered.seen, &stock, &gathered.types);
+    let known = KnownParts::of(&asked, &gathered.seen, &stock, &gathered.types);
     let kinds: Vec<&String> = gathered.types.known.keys().collect();
     let kind = |name: &String| kinds.iter().position(|held| *held == name).unwrap_or(usize::MAX);
     let mut remarks = known.unusable.clone();
@@ -171,7 +171,7 @@ pub fn match_shelf_while(
                 Some(PerChannel { left: number(&pair.left)?, right: number(&pair.right)? })
             }
         };
-        listed.push(shelf::Housing {
+        listed.push(shelf::ShelfHousing {
             kind: kind(&one.housing),
             seat: housing.shim_seat(),
             effect: *effect,
@@ -183,12 +183,12 @@ pub fn match_shelf_while(
         housings: listed,
         tubes: tubes
             .iter()
-            .map(|one| Tube { kind: kind(&one.housing), may_turn: one.may_turn })
+            .map(|one| ShelfTube { kind: kind(&one.housing), may_turn: one.may_turn })
             .collect(),
         eyepieces: eyepieces
             .iter()
             .zip(&known.radii)
-            .map(|(one, radius)| Eyepiece {
+            .map(|(one, radius)| ShelfEyepiece {
                 kind: kind(&one.housing),
                 radius: *radius,
                 // By the optics an eyepiece's ring runs about its pod's axis.

@@ -7,7 +7,7 @@ use solver::shelf::{Estimate, Offsets, Part, Radius, Seated};
 use solver::{Channel, Uncertainty};
 
 use super::gather::Gathered;
-use super::known::{Asked, Known};
+use super::known::{KnownParts, PartsAsked};
 use super::seen::PodSeen;
 use super::stock::Stock;
 use crate::figures::{arcmin_fine, counted_s, degrees_short};
@@ -71,12 +71,12 @@ pub struct KnownLine {
 #[must_use]
 pub(super) fn parts(stock: &Stock, gathered: &Gathered) -> Vec<PartKnown> {
     let key = |name: &String, housing: &String| (name.clone(), housing.clone());
-    let asked = Asked {
+    let asked = PartsAsked {
         housings: stock.housings.iter().map(|one| key(&one.unit, &one.housing)).collect(),
         tubes: stock.tubes.iter().map(|one| key(&one.serial, &one.housing)).collect(),
         eyepieces: stock.eyepieces.iter().map(|one| key(&one.serial, &one.housing)).collect(),
     };
-    let known = Known::of(&asked, &gathered.seen, stock, &gathered.types);
+    let known = KnownParts::of(&asked, &gathered.seen, stock, &gathered.types);
     let offsets = &known.offsets;
     let of_type = |housing: &String| {
         let housing = housing.clone();

@@ -1,7 +1,7 @@
 //! One line a match, one column a figure: tidy, for other programs.
 
 use solver::PerChannel;
-use solver::remedy::shim::Shim;
+use solver::remedy::shim::ChannelShim;
 use solver::shelf::Match;
 
 use super::matching::Matching;
@@ -70,7 +70,7 @@ impl Matching {
     fn cells(&self, one: &Match) -> [String; 25] {
         let names = self.names(one);
         let turned = one.turned.map(|turned| if turned { "180" } else { "0" }.to_owned());
-        let shim = |shim: &Option<Shim>| {
+        let shim = |shim: &Option<ChannelShim>| {
             shim.as_ref().map_or_else(Default::default, |shim| {
                 [
                     shim.clock_deg.to_string(),

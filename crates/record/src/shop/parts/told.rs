@@ -2,7 +2,7 @@
 
 use solver::decision::ENOUGH;
 use solver::remedy::shim::sentence;
-use solver::shelf::{Match, Plan, Totals};
+use solver::shelf::{Match, MatchPlan, Totals};
 use solver::{Channel, Direction, Uncertainty};
 
 use super::foretold::Foretold;
@@ -35,7 +35,7 @@ pub fn totals(totals: &Totals) -> String {
 /// Whether a plan is proved the best; where it is not, how much better another could be at the first step that
 /// is open: units without a shim, units, leaves, window use.
 #[must_use]
-pub fn proof(plan: &Plan) -> String {
+pub fn proof(plan: &MatchPlan) -> String {
     let (found, most) = (&plan.totals, &plan.bound);
     let not_proved =
         |of: &str, said: String| format!("Not proved of {of}: another choice could {said}.");
@@ -300,7 +300,7 @@ mod tests {
     fn the_first_step_that_is_open_is_told() {
         let totals = Totals { without_shim: 20, units: 24, leaves: 6, use_millionths: 2_500_000 };
         let told = |bound: Totals| {
-            proof(&Plan { totals, bound, proved: bound == totals, ..Plan::default() })
+            proof(&MatchPlan { totals, bound, proved: bound == totals, ..MatchPlan::default() })
         };
         assert_eq!(told(totals), "Proved: no other choice of these parts does better.");
         let bare = told(Totals { without_shim: 21, units: 30, leaves: 0, use_millionths: 0 });

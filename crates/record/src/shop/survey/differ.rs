@@ -87,7 +87,7 @@ impl Quantity {
 
 /// A group that is compared.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Compared {
+pub struct ComparedGroup {
     /// Its name.
     pub name: String,
     /// The value of each unit's first visit to the group, with the index of its session.
@@ -115,7 +115,7 @@ pub struct Differ {
     /// What the groups are.
     pub by: By,
     /// The groups with enough sessions, by name.
-    pub groups: Vec<Compared>,
+    pub groups: Vec<ComparedGroup>,
     /// Later visits of a unit to the same group, which are left out.
     pub later_visits: usize,
     /// Groups with too few, by name.
@@ -199,7 +199,7 @@ impl Survey {
             let values: Vec<f64> = points.iter().map(|(_, value)| *value).collect();
             match middle(&values) {
                 Ok(middle) if values.len() >= ENOUGH_SESSIONS => {
-                    groups.push(Compared { name: name.to_owned(), points, middle });
+                    groups.push(ComparedGroup { name: name.to_owned(), points, middle });
                 }
                 _ => too_few.push(name.to_owned()),
             }

@@ -12,7 +12,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use super::{Looking, MissingSession, SessionSummary, ShopLedger, Survey, Unseen, survey_by};
+use super::{MissingSession, SessionSummary, ShopLedger, Survey, SurveyOptions, Unseen, survey_by};
 use crate::error::Error;
 use crate::shop::Shop;
 use crate::shown;
@@ -25,7 +25,7 @@ use solver::words::listed;
 /// As [`survey_by`], of the first folder that cannot be looked at.
 pub fn survey_together(
     folders: &[PathBuf],
-    looking: &Looking<'_>,
+    looking: &SurveyOptions<'_>,
 ) -> Result<Option<Survey>, Error> {
     if let [folder] = folders {
         return survey_by(folder, looking);
@@ -41,7 +41,7 @@ pub fn survey_together(
 pub fn survey_beside(
     own: &Path,
     others: &[PathBuf],
-    looking: &Looking<'_>,
+    looking: &SurveyOptions<'_>,
 ) -> Result<Option<Survey>, Error> {
     if others.is_empty() {
         return survey_by(own, looking);
@@ -62,7 +62,7 @@ pub fn survey_beside(
 /// `refused`: what becomes of a folder that cannot be looked at.
 fn seen_as_one(
     folders: &[PathBuf],
-    looking: &Looking<'_>,
+    looking: &SurveyOptions<'_>,
     mut refused: impl FnMut(&Path, Error) -> Result<(), Error>,
 ) -> Result<Option<Survey>, Error> {
     let (mut known, mut each, mut said) = (BTreeSet::new(), Vec::new(), Vec::new());

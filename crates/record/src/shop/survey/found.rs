@@ -5,7 +5,7 @@ use solver::{Channel, CircleFit, Direction, PerChannel, Relation, Sense, SenseBa
 use crate::account::circles_of;
 use crate::aimed::aimed;
 use crate::conclusion::Measured;
-use crate::fact::{Prediction, Remedy, Seq};
+use crate::fact::{Remedy, Seq, ShownPrediction};
 use crate::fold::{Round, Session};
 
 /// How far a shim's measured effect was from the predicted one.
@@ -59,7 +59,7 @@ impl Rounds {
     }
 
     /// Each shimmed channel's predicted centre, and its centre before and after.
-    fn shimmed(&self, session: &Session) -> Vec<ShimEffect> {
+    fn shimmed(&self, session: &Session) -> Vec<ShimOutcome> {
         let mut found = Vec::new();
         let rounds = session.rounds.iter().zip(&self.fits);
         for ((round, before), after) in rounds.zip(self.fits.iter().skip(1)) {
@@ -75,7 +75,7 @@ impl Rounds {
                         if let (Some(predicted), Some(after)) =
                             (predicted_centre(prediction, channel), centre(after))
                         {
-                            found.push(ShimEffect {
+                            found.push(ShimOutcome {
                                 remedy: *remedy,
                                 channel,
                                 predicted,
@@ -91,17 +91,17 @@ impl Rounds {
     }
 
     pub(super) fn shim_misses(&self, session: &Session) -> Vec<ShimMiss> {
-        self.shimmed(session).iter().map(ShimEffect::miss).collect()
+        self.shimmed(session).iter().map(ShimOutcome::miss).collect()
     }
 
     pub(super) fn shims(&self, session: &Session) -> Vec<ShimSeen> {
-        self.shimmed(session).iter().filter_map(ShimEffect::seen).collect()
+        self.shimmed(session).iter().filter_map(ShimOutcome::seen).collect()
     }
 }
 
 /// What a shim did to its circle, beside what was predicted of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ShimEffect {
+pub struct ShimOutcome {
     /// The `seq` of the remedy's fact.
     pub remedy: Seq,
     /// Whose circle.
@@ -114,7 +114,7 @@ pub struct ShimEffect {
     pub after: Direction,
 }
 
-impl ShimEffect {
+impl ShimOutcome {
     /// The shims of a session that had a prediction and were measured, in the order taken; none while an
     /// examination [is sat](Session::withholds).
     #[must_use]
@@ -140,7 +140,7 @@ impl ShimEffect {
     }
 }
 
-fn predicted_centre(prediction: &Prediction, channel: Channel) -> Option<Direction> {
+fn predicted_centre(prediction: &ShownPrediction, channel: Channel) -> Option<Direction> {
     let [x, y] = prediction.circles[channel]?.centre_arcmin;
     Some(Direction::new(x, y))
 }

@@ -80,7 +80,7 @@ use looked::{Looked, LooksAt};
 
 pub use cache::SurveyCache;
 pub use folders::{survey_beside, survey_together};
-pub use found::{ShimEffect, ShimMiss, ShimSeen};
+pub use found::{ShimMiss, ShimOutcome, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
 pub use summary::{SentBack, SessionSummary};
@@ -256,7 +256,7 @@ impl Survey {
 
 /// How a shop is looked at.
 #[derive(Clone, Copy)]
-pub struct Looking<'a> {
+pub struct SurveyOptions<'a> {
     /// So many threads read sessions, each one at a time, so that memory holds the summaries and as many
     /// sessions as there are workers.
     pub workers: NonZeroUsize,
@@ -268,7 +268,7 @@ pub struct Looking<'a> {
     pub cache: Option<&'a SurveyCache>,
 }
 
-impl Looking<'_> {
+impl SurveyOptions<'_> {
     /// By so many workers, to the end, every file read whole.
     #[must_use]
     pub const fn whole(workers: NonZeroUsize) -> Self {
@@ -282,14 +282,14 @@ impl Looking<'_> {
 /// # Errors
 /// [`Error::Io`] when there is no such folder, or it has no `sessions/`.
 pub fn survey(folder: &Path, workers: NonZeroUsize) -> Result<Survey, Error> {
-    Ok(survey_by(folder, &Looking::whole(workers))?.unwrap_or_default())
+    Ok(survey_by(folder, &SurveyOptions::whole(workers))?.unwrap_or_default())
 }
 
 /// The same as it is to be looked at; `None` where it was not to go on.
 ///
 /// # Errors
 /// As [`survey`].
-pub fn survey_by(folder: &Path, looking: &Looking<'_>) -> Result<Option<Survey>, Error> {
+pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Survey>, Error> {
     let sessions = folder.join("sessions");
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;

@@ -105,11 +105,11 @@ fn left_last<'a>(
 }
 
 /// Housing and window by name, the limits bit by bit, the rule.
-type Key<'a> = (&'a str, &'a str, [u64; 4], Rule);
+type RiskKey<'a> = (&'a str, &'a str, [u64; 4], Rule);
 
 /// The risks of every window for every housing judged by it, by name.
 pub(super) fn risks(survey: &Survey) -> Vec<WindowRisk> {
-    let mut groups: BTreeMap<Key<'_>, Units<'_>> = BTreeMap::new();
+    let mut groups: BTreeMap<RiskKey<'_>, Units<'_>> = BTreeMap::new();
     for (index, session) in survey.counted().filter(|(_, session)| session.signed) {
         let Some(measured) = session.as_measured else { continue };
         let units = groups.entry(key(session, &measured)).or_default();
@@ -122,7 +122,7 @@ pub(super) fn risks(survey: &Survey) -> Vec<WindowRisk> {
     each.collect()
 }
 
-fn key<'a>(session: &'a SessionSummary, measured: &AsMeasured) -> Key<'a> {
+fn key<'a>(session: &'a SessionSummary, measured: &AsMeasured) -> RiskKey<'a> {
     let limits = measured.limits;
     let bits = [
         limits.convergence_arcmin(),

@@ -8,7 +8,7 @@ use super::found::{self, ShimMiss, ShimSeen};
 use super::leaves::leaves_used_mm;
 use super::signed_as::SignedAs;
 use crate::conclusion::{Caveat, Conclusion, conclude};
-use crate::fact::{Header, MarkKind, Seq, SessionKind, Setup, Verdict};
+use crate::fact::{FileMarkKind, Header, Seq, SessionKind, Setup, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::fold::{AnswerKind, Session, SignatureState};
@@ -47,7 +47,7 @@ pub struct SessionSummary {
     /// Where the file's end is missing, if it is: then what it comes to may have been said otherwise.
     pub end_missing: Option<MissingEnd>,
     /// What the program noted about the file.
-    pub marks: Vec<MarkKind>,
+    pub marks: Vec<FileMarkKind>,
     /// Whether it is practice on an invented unit.
     pub practice: bool,
     /// The day of its first fact, as its file says.

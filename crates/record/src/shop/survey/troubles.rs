@@ -4,7 +4,7 @@ use solver::{Channel, Sense};
 
 use super::summary::SentBack;
 use super::{SessionSummary, Survey};
-use crate::fact::{MarkKind, Seq, Verdict};
+use crate::fact::{FileMarkKind, Seq, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
 use crate::ledger::{Copy, LedgerFinding};
@@ -18,7 +18,7 @@ pub enum Trouble {
     /// The file's end is missing, and may have been saved.
     EndMissing(MissingEnd),
     /// The program noted something about the file.
-    Marked(MarkKind),
+    Marked(FileMarkKind),
     /// The shop's ledger notes a line that is not in its file; with the facts the file has.
     Ledger(LedgerFinding, Seq),
     /// It was read while its station's zero was outside its limits.
@@ -65,18 +65,22 @@ impl Trouble {
     pub fn words(&self) -> String {
         match self {
             Self::EndMissing(end) => format!("In its file {end}."),
-            Self::Marked(MarkKind::EndSetAside) => "The end of its file was missing and was set \
+            Self::Marked(FileMarkKind::EndSetAside) => {
+                "The end of its file was missing and was set \
                 aside on a hand’s word; review it."
-                .to_owned(),
-            Self::Marked(MarkKind::ContinuedInPart) => "It goes on from a file that is damaged or \
+                    .to_owned()
+            }
+            Self::Marked(FileMarkKind::ContinuedInPart) => {
+                "It goes on from a file that is damaged or \
                 lacks its end; review it."
-                .to_owned(),
-            Self::Marked(MarkKind::BegunBeside) => {
+                    .to_owned()
+            }
+            Self::Marked(FileMarkKind::BegunBeside) => {
                 "It was begun beside a file that was not whole; review both.".to_owned()
             }
-            Self::Marked(MarkKind::Salvaged | MarkKind::LinesLost | MarkKind::LostToo) => {
-                "It was salvaged from a damaged file; review it.".to_owned()
-            }
+            Self::Marked(
+                FileMarkKind::Salvaged | FileMarkKind::LinesLost | FileMarkKind::LostToo,
+            ) => "It was salvaged from a damaged file; review it.".to_owned(),
             Self::Ledger(finding, facts) => finding.words(*facts),
             Self::Recalled(recall) => recall.words(),
             Self::Double(copy) => format!("{} It counts once.", copy.words()),

@@ -16,7 +16,7 @@ pub struct PasteSheet {
     /// As pasted.
     pub text: String,
     /// What each row will be.
-    pub block: Block,
+    pub block: RowBlock,
     /// What was refused.
     pub refused: Option<String>,
 }
@@ -27,12 +27,12 @@ pub struct ImportSheet {
     /// Which.
     pub path: PathSheet,
     /// Its readings, once read.
-    pub block: Block,
+    pub block: RowBlock,
 }
 
 /// A block, each row with what it will be or why it is refused.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Block {
+pub struct RowBlock {
     /// Its rows.
     pub lines: Vec<BlockLine>,
 }
@@ -42,7 +42,7 @@ pub struct Block {
 pub enum RowRefused {
     /// It is no reading.
     #[error("{0}")]
-    Row(paste::Refusal),
+    Row(paste::PasteRefusal),
     /// The session does not admit it.
     #[error(transparent)]
     Record(#[from] record::Error),
@@ -66,7 +66,7 @@ pub struct BlockLine {
     pub reading: Result<DirectionReading, RowRefused>,
 }
 
-impl Block {
+impl RowBlock {
     /// The rows of a pasted text, read in a unit; `channel` where no column says whose they are.
     #[must_use]
     pub fn pasted(text: &str, channel: Channel, unit: ReadingUnit, session: &Session) -> Self {
@@ -83,7 +83,7 @@ impl Block {
 
     /// The rows of a CSV file, which is in arcminutes.
     #[must_use]
-    pub fn imported(readings: &import_csv::Readings, session: &Session) -> Self {
+    pub fn imported(readings: &import_csv::ImportedReadings, session: &Session) -> Self {
         let lines = readings.rows().iter().map(|row| {
             // The shortest text that gives the same number back.
             let typed = |value: f64| Typed::parse(&format!("{value}"));

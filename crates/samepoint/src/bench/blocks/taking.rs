@@ -3,7 +3,7 @@
 
 use record::{import_csv, paste};
 
-use super::Block;
+use super::RowBlock;
 use crate::app::App;
 use crate::bench::blocks::ImportSheet;
 use crate::bench::blocks::PasteSheet;
@@ -28,7 +28,7 @@ impl App {
     pub(crate) fn preview_paste(&mut self) {
         let (Sheet::Paste(sheet), Some(session)) = (&mut self.front, &self.session) else { return };
         let (channel, unit) = (self.entry.channel, self.entry.unit);
-        sheet.block = Block::pasted(&sheet.text, channel, unit, session.state());
+        sheet.block = RowBlock::pasted(&sheet.text, channel, unit, session.state());
         sheet.refused = None;
     }
 
@@ -38,7 +38,7 @@ impl App {
             return;
         };
         let Some(path) = sheet.path.chosen() else { return };
-        sheet.block = Block::default();
+        sheet.block = RowBlock::default();
         match import_csv::read(&path) {
             Ok(readings) if readings.rows().len() > paste::ROW_LIMIT => {
                 let (found, limit) = (readings.rows().len(), paste::ROW_LIMIT);
@@ -49,7 +49,7 @@ impl App {
             }
             Ok(readings) => {
                 sheet.path.refused = None;
-                sheet.block = Block::imported(&readings, session.state());
+                sheet.block = RowBlock::imported(&readings, session.state());
             }
             Err(why) => sheet.path.refused = Some(format!("{}: {why}", record::shown::path(&path))),
         }

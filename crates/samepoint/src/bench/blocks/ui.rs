@@ -2,7 +2,7 @@
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use super::{Block, ImportSheet, PasteSheet};
+use super::{ImportSheet, PasteSheet, RowBlock};
 use crate::app::action::Action;
 use crate::sheets::keyboard::LOG_BLOCK;
 use crate::sheets::parts::{SheetContext, back_ui, first_field};
@@ -65,7 +65,7 @@ pub(crate) fn import_ui(
 }
 
 /// What each row will be, and the way on.
-fn block_ui(ui: &mut Ui, palette: &Palette, block: &Block, actions: &mut Vec<Action>) {
+fn block_ui(ui: &mut Ui, palette: &Palette, block: &RowBlock, actions: &mut Vec<Action>) {
     let ready = block.ready().count();
     let (refused, rows) = (block.refused(), block.lines.len());
     if rows > 0 {

@@ -6,14 +6,14 @@ use paper::words::capital;
 use record::station::Shows;
 use solver::PerChannel;
 
-use super::Asked;
+use super::RowAsked;
 use super::choosing::whose;
 use super::filling::Filled;
-use super::looking::{Background, Look, Seen};
+use super::looking::{Background, PictureRead, PictureToRead};
 use crate::app::App;
 use crate::bench::entry::EntryField;
 use crate::bench::session::OpenSession;
-use crate::frames::frame::Frame;
+use crate::frames::frame::VideoFrame;
 use crate::pictures::file;
 use crate::sheets::Sheet;
 use crate::shell::path_sheet::PathSheet;
@@ -53,7 +53,7 @@ impl App {
         let Some(station) = session.state().station() else { return };
         let name = record::shown::path(Path::new(path.file_name().unwrap_or_default()));
         let lies_in = record::Beside::folder_of(session.file().path());
-        let look = Look {
+        let look = PictureToRead {
             path: path.to_owned(),
             shop: lies_in.unwrap_or_else(|| self.shell.shop.offers().folder.clone()),
             station: station.name.clone(),
@@ -62,7 +62,7 @@ impl App {
         };
         self.hold_camera_back();
         let Some(session) = &self.session else { return };
-        self.camera.asked = Some(Asked {
+        self.camera.asked = Some(RowAsked {
             name,
             session: session.file().path().to_owned(),
             typed: [self.entry.x.clone(), self.entry.y.clone()],
@@ -117,7 +117,7 @@ impl App {
     }
 
     /// A frame of the camera that runs is what is seen with the lamp off.
-    fn subtract_frame(&mut self, frame: &Frame) {
+    fn subtract_frame(&mut self, frame: &VideoFrame) {
         match frame.png() {
             Ok(bytes) => {
                 let path = PathBuf::from(format!("frame-{}.png", frame.number));
@@ -163,7 +163,7 @@ impl App {
     }
 
     /// Fills the row with the crosshair that is the channel's, where that can be told.
-    fn fill_from(&mut self, seen: Seen, name: &str) {
+    fn fill_from(&mut self, seen: PictureRead, name: &str) {
         let channel = self.entry.channel;
         let Some(session) = &self.session else { return };
         let Some(station) = session.state().station() else { return };

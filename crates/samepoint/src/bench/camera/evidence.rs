@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use record::fact::{Body, Camera, Crosshair, Frame, FrameRead, Reading, Seen, Seq};
+use record::fact::{Body, Camera, Frame, FrameRead, NotedCrosshair, Reading, Seen, Seq};
 use record::review::Beside;
 use record::review::read_again::rests_already;
 use record::{Error, FIRST_FORMAT, Shop};
 
 use super::filling::Filled;
-use super::looking::Seen as Looked;
+use super::looking::PictureRead as Looked;
 use crate::app::App;
 use crate::shell::refusals::Refusal;
 
@@ -18,12 +18,12 @@ pub(crate) struct Evidence {
     pub(crate) camera: Option<Camera>,
     sha256: String,
     background_sha256: Option<String>,
-    crosshair: Crosshair,
+    crosshair: NotedCrosshair,
 }
 
 /// Why a reading's picture is not kept; the number can be logged without it.
 #[derive(Debug, thiserror::Error)]
-pub(crate) enum NotKept {
+pub(crate) enum PictureNotKept {
     /// The file keeps its format.
     #[error(
         "The picture is not kept: this session’s file is of format 1, which has no words for pictures. Enter logs \
@@ -58,7 +58,7 @@ pub(crate) enum NotKept {
     Used(Seq),
 }
 
-impl NotKept {
+impl PictureNotKept {
     /// Whether another reading has the picture.
     pub(crate) const fn is_used(&self) -> bool {
         matches!(self, Self::Used(_))
@@ -101,22 +101,22 @@ impl App {
     ///
     /// # Errors
     /// Why it cannot be kept, in a sentence; the picture is let go of, so that the number can be logged alone.
-    fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, NotKept> {
+    fn evidence_for(&mut self, reading: &Reading) -> Result<Option<Evidence>, PictureNotKept> {
         let (Some(filled), Some(session)) = (&self.camera.filled, &self.session) else {
             return Ok(None);
         };
         if self.is_of_another(filled) {
-            return Err(NotKept::OfAnother);
+            return Err(PictureNotKept::OfAnother);
         }
         let rests = matches!(&reading.seen, Seen::Direction(read) if filled.is(read));
         let place = filled.place;
         let Some(seen) = self.camera.seen.as_ref().filter(|_| rests) else { return Ok(None) };
         let Some(placed) = seen.crosshairs.get(place).copied() else { return Ok(None) };
         let kept = if session.state().format() <= FIRST_FORMAT {
-            Err(NotKept::FirstFormat)
+            Err(PictureNotKept::FirstFormat)
         } else {
             match Beside::folder_of(session.file().path()) {
-                None => Err(NotKept::NoShop),
+                None => Err(PictureNotKept::NoShop),
                 Some(folder) => kept_in(&folder, seen),
             }
         };
@@ -126,7 +126,7 @@ impl App {
                     .then(|| seen.camera.clone()),
                 sha256,
                 background_sha256,
-                crosshair: Crosshair {
+                crosshair: NotedCrosshair {
                     px: placed.crosshair.px,
                     covariance_px2: Some(placed.crosshair.covariance_px2),
                 },
@@ -134,7 +134,7 @@ impl App {
             // No reading has this number yet.
             let frame = evidence.as_frame(Seq::MAX);
             match rests_already(session.state(), &frame, reading, Seq::MAX) {
-                Some(by) => Err(NotKept::Used(by)),
+                Some(by) => Err(PictureNotKept::Used(by)),
                 None => Ok(evidence),
             }
         });
@@ -153,7 +153,7 @@ impl App {
     ///
     /// # Errors
     /// Why it is not logged.
-    pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, NotKept> {
+    pub(crate) fn log_with_picture(&mut self, reading: &Reading) -> Result<Seq, PictureNotKept> {
         if self.practice_unit().is_some() {
             return self.log_of_invented(reading);
         }
@@ -178,12 +178,12 @@ impl App {
 }
 
 /// Keeps a picture and what was subtracted from it in a shop; their SHA-256.
-fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), NotKept> {
+fn kept_in(folder: &Path, seen: &Looked) -> Result<(String, Option<String>), PictureNotKept> {
     let bytes = seen.pixels.bytes()?;
-    let shop = Shop::load(folder).map_err(NotKept::Record)?;
+    let shop = Shop::load(folder).map_err(PictureNotKept::Record)?;
     let background = seen.background.as_ref();
     let under = background.map(|under| shop.keep_frame(&under.bytes, &under.path)).transpose();
-    let under = under.map_err(NotKept::Record)?;
-    let kept = shop.keep_frame(&bytes, &seen.path).map_err(NotKept::Record)?;
+    let under = under.map_err(PictureNotKept::Record)?;
+    let kept = shop.keep_frame(&bytes, &seen.path).map_err(PictureNotKept::Record)?;
     Ok((kept.hash, under.map(|under| under.hash)))
 }

@@ -7,14 +7,14 @@ use std::sync::Arc;
 use record::{Camera, Shop};
 use thiserror::Error;
 
-use crate::frames::frame::Frame;
+use crate::frames::frame::VideoFrame;
 use crate::pictures::file;
 use crate::pictures::refusal::{NoGrey, NotSeen};
 use crate::pictures::{Placed, Seeing};
 
 /// What is to be read, and what it may be read through.
 #[derive(Clone, Debug)]
-pub(crate) struct Look {
+pub(crate) struct PictureToRead {
     pub(crate) path: PathBuf,
     /// The shop whose camera maps there are.
     pub(crate) shop: PathBuf,
@@ -36,14 +36,14 @@ pub(crate) struct Background {
 
 /// What a picture that was read is kept as.
 #[derive(Clone, Debug)]
-pub(crate) enum Pixels {
+pub(crate) enum KeptPixels {
     /// The bytes of its file as they came.
     File(Vec<u8>),
     /// A frame of the camera that runs.
-    Frame(Arc<Frame>),
+    Frame(Arc<VideoFrame>),
 }
 
-impl Pixels {
+impl KeptPixels {
     /// The bytes of its file; a frame becomes one.
     ///
     /// # Errors
@@ -58,10 +58,10 @@ impl Pixels {
 
 /// A picture that was read.
 #[derive(Clone, Debug)]
-pub(crate) struct Seen {
+pub(crate) struct PictureRead {
     /// Its file, or what a frame would be called as one.
     pub(crate) path: PathBuf,
-    pub(crate) pixels: Pixels,
+    pub(crate) pixels: KeptPixels,
     /// What was subtracted.
     pub(crate) background: Option<Background>,
     pub(crate) camera: Camera,
@@ -141,9 +141,9 @@ pub(crate) fn many<'a>(cameras: impl Iterator<Item = &'a Camera>, station: &str)
     NoLook::ManyCameras { names, station: station.to_owned() }
 }
 
-impl Look {
+impl PictureToRead {
     /// Reads it.
-    pub(crate) fn seen(self) -> Result<Seen, NoLook> {
+    pub(crate) fn seen(self) -> Result<PictureRead, NoLook> {
         let Self { path, shop, station, in_force, background } = self;
         let cameras = cameras_of(&shop, &station, in_force.as_ref())?;
         let Some(first) = cameras.first().cloned() else {
@@ -176,7 +176,7 @@ impl Look {
         let under = under.transpose().map_err(|why| NoLook::Background(Arc::new(why)))?;
         let found = seeing.read(&grey, under.as_ref()).map_err(NotSeen::from)?;
         let crosshairs = found.map_err(NotSeen::from)?;
-        let pixels = Pixels::File(bytes);
-        Ok(Seen { path, pixels, background, camera: seeing.camera, crosshairs })
+        let pixels = KeptPixels::File(bytes);
+        Ok(PictureRead { path, pixels, background, camera: seeing.camera, crosshairs })
     }
 }

@@ -19,16 +19,16 @@ use crate::jobs::{Job, Work};
 use filling::Filled;
 use live::Live;
 use live::sweep::Sweep;
-use looking::{Background, NoLook, Seen};
+use looking::{Background, NoLook, PictureRead};
 
 /// What the bench knows of pictures.
 pub(crate) struct BenchCamera {
     /// The picture being read.
-    reading: Job<Result<Seen, NoLook>>,
+    reading: Job<Result<PictureRead, NoLook>>,
     /// What stood in the row when that began, and which session was open.
-    asked: Option<Asked>,
+    asked: Option<RowAsked>,
     /// The picture read last, until a reading rests on it.
-    seen: Option<Seen>,
+    seen: Option<PictureRead>,
     /// What the row was filled with from it.
     filled: Option<Filled>,
     /// The picture named last, read or refused.
@@ -46,7 +46,7 @@ pub(crate) struct BenchCamera {
 }
 
 /// What stood there when a picture was asked for.
-struct Asked {
+struct RowAsked {
     name: String,
     session: PathBuf,
     typed: [String; 2],

@@ -45,7 +45,7 @@ pub struct ConfirmView {
     /// What tightening did.
     pub shifts: Vec<String>,
     /// As found beside as left.
-    pub beside: Vec<Beside>,
+    pub beside: Vec<FoundBesideLeft>,
     /// How far the point of a looking test must be.
     pub far_point: String,
     /// The rule, in a sentence.
@@ -60,7 +60,7 @@ pub struct ConfirmView {
 
 /// A line of *as found* beside *as left*.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Beside {
+pub struct FoundBesideLeft {
     /// What.
     pub name: &'static str,
     /// As found.
@@ -295,7 +295,7 @@ fn shift_words(channel: Channel, shift: &LockShift, solution: Option<&Solution>)
     )
 }
 
-fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<Beside> {
+fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<FoundBesideLeft> {
     let found = as_found(session);
     let left = conclusion.and_then(|conclusion| conclusion.measured);
     if found.is_none() && left.is_none() {
@@ -334,7 +334,7 @@ fn beside(session: &Session, conclusion: Option<&Conclusion>) -> Vec<Beside> {
             ),
         ),
     ];
-    rows.into_iter().map(|(name, [found, left])| Beside { name, found, left }).collect()
+    rows.into_iter().map(|(name, [found, left])| FoundBesideLeft { name, found, left }).collect()
 }
 
 fn apart(misalignment: solver::Misalignment) -> String {

@@ -1,6 +1,6 @@
 //! The working day: handovers, receiving, and whether anything was touched while work rested.
 
-use record::fact::{Body, DayKind, DayNote, Picture, RoundReason};
+use record::fact::{Body, DayKind, DayNote, NotedPicture, RoundReason};
 use record::fold::day::RECEIVED;
 use record::{Rested, shown};
 
@@ -193,7 +193,7 @@ impl App {
         };
         let caption = format!("{RECEIVED}{what} (from {})", shown::path(&path));
         let (hash, extension) = (kept.hash, kept.extension);
-        self.append(Body::Picture(Picture { hash, extension, caption, about: None }))?;
+        self.append(Body::Picture(NotedPicture { hash, extension, caption, about: None }))?;
         Ok(())
     }
 

@@ -5,5 +5,5 @@ pub(crate) enum Clip {
     /// Text.
     Text(String),
     /// A picture.
-    Picture(paper::Pixels),
+    Picture(paper::PixelPicture),
 }

@@ -54,7 +54,7 @@ fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 place_ui(ui, palette, lines, turn.as_ref(), &sizes);
-                if seen == Seen::All {
+                if seen == BesideNumbers::All {
                     asides_ui(ui, palette, beside, glance, &sizes);
                 }
             }
@@ -71,7 +71,7 @@ fn glance_ui(ui: &mut Ui, palette: &Palette, glance: &Glance) {
         for (tone, text) in glance.state.iter().skip(first) {
             message_of_size_ui(ui, palette, *tone, text, theme::bold(sizes.aside));
         }
-        if let (true, Aim::Place { beside, .. }) = (seen != Seen::All, &glance.aim) {
+        if let (true, Aim::Place { beside, .. }) = (seen != BesideNumbers::All, &glance.aim) {
             asides_ui(ui, palette, beside, glance, &sizes);
         }
     });
@@ -86,7 +86,7 @@ fn asides_ui(ui: &mut Ui, palette: &Palette, beside: &str, glance: &Glance, size
 
 /// How much of it has room beside numbers that can be seen from two metres; the rest stands below.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Seen {
+enum BesideNumbers {
     /// All of it.
     All,
     /// Not how well it is known, what will be read, and the other ring.
@@ -97,7 +97,7 @@ enum Seen {
     Least,
 }
 
-impl Seen {
+impl BesideNumbers {
     const EACH: [Self; 4] = [Self::All, Self::State, Self::First, Self::Least];
 
     /// How many of the sentences about where it stands.
@@ -124,10 +124,10 @@ struct Sizes {
 impl Sizes {
     /// The largest that fit the room: words give way to numbers until these are seen from two metres, then what
     /// matters less does.
-    fn of(ui: &Ui, room: egui::Vec2, glance: &Glance) -> (Self, Seen) {
+    fn of(ui: &Ui, room: egui::Vec2, glance: &Glance) -> (Self, BesideNumbers) {
         let enough = SEEN_PIXELS / ui.ctx().pixels_per_point();
-        let mut best: Option<(Self, Seen)> = None;
-        for seen in Seen::EACH {
+        let mut best: Option<(Self, BesideNumbers)> = None;
+        for seen in BesideNumbers::EACH {
             let sizes = Self::showing(ui, room, glance, seen, enough);
             if best.is_none_or(|(best, _)| sizes.number > best.number) {
                 best = Some((sizes, seen));
@@ -136,10 +136,18 @@ impl Sizes {
                 return (sizes, seen);
             }
         }
-        best.unwrap_or_else(|| (Self::showing(ui, room, glance, Seen::All, enough), Seen::All))
+        best.unwrap_or_else(|| {
+            (Self::showing(ui, room, glance, BesideNumbers::All, enough), BesideNumbers::All)
+        })
     }
 
-    fn showing(ui: &Ui, room: egui::Vec2, glance: &Glance, seen: Seen, enough: f32) -> Self {
+    fn showing(
+        ui: &Ui,
+        room: egui::Vec2,
+        glance: &Glance,
+        seen: BesideNumbers,
+        enough: f32,
+    ) -> Self {
         let share = (room.x / 900.0).min(room.y / 640.0).clamp(0.0, 1.4);
         let mut words = (28.0 * share).clamp(15.0, 36.0);
         let mut target_times = TARGET_TIMES;
@@ -161,7 +169,7 @@ impl Sizes {
         ui: &Ui,
         room: egui::Vec2,
         glance: &Glance,
-        seen: Seen,
+        seen: BesideNumbers,
         words: f32,
         target_times: f32,
     ) -> Self {
@@ -192,7 +200,7 @@ impl Sizes {
         match &glance.aim {
             Aim::Place { lines, turn, beside } => {
                 let words = asides(beside, glance.other.as_deref());
-                if !words.is_empty() && seen == Seen::All {
+                if !words.is_empty() && seen == BesideNumbers::All {
                     fixed += high(&words, aside, 0.0);
                 }
                 target_lines = target_times * lines.len() as f32;

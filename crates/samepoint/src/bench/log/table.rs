@@ -17,7 +17,7 @@ use crate::theme::{Palette, TARGET};
 use crate::views::differences::withdrawn_word;
 use crate::views::log::{LogRow, LogView};
 use crate::views::off_by::OffByLine;
-use crate::views::round::Remark;
+use crate::views::round::TonedSentence;
 use crate::widgets::{Changed, Label, TellOnHover, Tone, changed, channel_label};
 
 /// Height of a row: a gloved finger's, the two of a pair sharing no edge.
@@ -31,7 +31,7 @@ pub struct LogTable<'a> {
     /// The round's readings.
     pub log: LogView<'a>,
     /// How each channel's round closes, once its first position was read again.
-    pub closing: &'a PerChannel<Option<Remark>>,
+    pub closing: &'a PerChannel<Option<TonedSentence>>,
     /// Confirm readings beside what was predicted of them.
     pub off_by: &'a [OffByLine],
     /// The readings that stand out.

@@ -5,14 +5,14 @@ use record::remedies::{self, Compared, PredictedPlace};
 use solver::Channel;
 use solver::remedy::clock_face::ClockFace;
 use solver::remedy::rank::Ranking;
-use solver::remedy::shim::{Seat, Shim, ShimEffect};
+use solver::remedy::shim::{ChannelShim, SeatLimits, ShimEffect};
 use solver::remedy::spread::RemedySpread;
 use solver::remedy::{PredictedKind, PredictedSetting, RankedRemedy, RemedyAction};
 
 use crate::app::App;
 use crate::bench::session::OpenSession;
 
-use super::search::Found;
+use super::search::FoundRemedies;
 
 /// What the panel shows.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -82,8 +82,8 @@ impl App {
     }
 }
 
-fn lines(found: &Found) -> RemedyLines {
-    let Found { ranking, known, spreads, misfit, unsure, .. } = found;
+fn lines(found: &FoundRemedies) -> RemedyLines {
+    let FoundRemedies { ranking, known, spreads, misfit, unsure, .. } = found;
     let as_it_is = ranking.baseline.setting.as_ref();
     let none_needed =
         misfit.is_none() && !unsure && as_it_is.is_some_and(PredictedSetting::is_inside);
@@ -132,9 +132,9 @@ fn lines(found: &Found) -> RemedyLines {
 }
 
 /// Each shim of a remedy in its seat, drawn.
-fn faces(action: &RemedyAction, seat: Option<&Seat>) -> Vec<ClockFace> {
+fn faces(action: &RemedyAction, seat: Option<&SeatLimits>) -> Vec<ClockFace> {
     let RemedyAction::Shims(shims) = action else { return Vec::new() };
-    let face = |(channel, shim): (_, &Option<Shim>)| {
+    let face = |(channel, shim): (_, &Option<ChannelShim>)| {
         shim.as_ref().map(|shim| ClockFace::of_plan(channel, shim, seat))
     };
     shims.iter().filter_map(face).collect()

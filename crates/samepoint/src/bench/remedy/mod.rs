@@ -15,7 +15,7 @@ use solver::remedy::rank::RankedRemedy;
 
 use crate::jobs::{Job, Work};
 use own::{OwnRemedy, Takes};
-use search::{Found, NotRanked, Tried};
+use search::{FoundRemedies, NotRanked, Tried};
 
 /// The list as it stands.
 #[derive(Debug)]
@@ -24,10 +24,10 @@ pub struct Remedying {
     pub open: bool,
     /// The session's facts for which it was asked.
     asked: Option<usize>,
-    search: Job<Result<Found, NotRanked>>,
+    search: Job<Result<FoundRemedies, NotRanked>>,
     /// Whether that ended without an answer.
     pub broken: bool,
-    found: Option<Result<Found, NotRanked>>,
+    found: Option<Result<FoundRemedies, NotRanked>>,
     /// The remedy being considered.
     pub considered: Option<usize>,
     /// Shims tried in the shop's other sessions of the housing, once they were looked for.

@@ -5,7 +5,7 @@ use record::Session;
 use record::remedies::KnownOfUnit;
 use solver::optics::ShimEnds;
 use solver::remedy::rank::RemedyAction as Done;
-use solver::remedy::shim::{Shim, shims_of};
+use solver::remedy::shim::{ChannelShim, shims_of};
 use solver::{Channel, PerChannel};
 
 /// A caution belongs beside what is done by hand.
@@ -79,7 +79,7 @@ pub struct Takes {
     pub ends: Vec<ShimEnds>,
     /// Heights of a stack, micrometres, the least first.
     pub heights_um: Vec<u32>,
-    shims: Vec<Shim>,
+    shims: Vec<ChannelShim>,
 }
 
 impl Takes {
@@ -98,7 +98,7 @@ impl Takes {
         Self { clocks_deg: seat.clocks_deg, ends: seat.ends, heights_um, shims }
     }
 
-    fn shim(&self, chosen: OwnShim) -> Option<&Shim> {
+    fn shim(&self, chosen: OwnShim) -> Option<&ChannelShim> {
         let height_um = chosen.height_um?;
         let (clock_deg, ends) = (self.clocks_deg.get(chosen.clock)?, self.ends.get(chosen.ends)?);
         self.shims.iter().find(|shim| {
@@ -109,7 +109,7 @@ impl Takes {
     }
 }
 
-fn micrometres(shim: &Shim) -> u32 {
+fn micrometres(shim: &ChannelShim) -> u32 {
     (shim.thickness_mm() * 1000.0).round() as u32
 }
 

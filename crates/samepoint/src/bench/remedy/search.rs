@@ -57,7 +57,7 @@ pub(crate) struct Tried {
 
 /// What was found.
 #[derive(Debug)]
-pub(crate) struct Found {
+pub(crate) struct FoundRemedies {
     /// The round it was worked out from.
     pub(crate) round: Seq,
     /// What was known.
@@ -123,7 +123,7 @@ impl RemedySearch {
     ///
     /// # Errors
     /// Why they cannot be ranked.
-    pub(crate) fn find(self) -> Result<Found, NotRanked> {
+    pub(crate) fn find(self) -> Result<FoundRemedies, NotRanked> {
         let tried = self.tried_elsewhere();
         let elsewhere = tried.as_ref().map(|tried| tried.shims.as_slice()).unwrap_or_default();
         let known = KnownOfUnit::of_session(&self.session, elsewhere);
@@ -139,7 +139,7 @@ impl RemedySearch {
         let crosses = baseline.setting.is_some_and(|held| held.kind == PredictedKind::Crossing);
         let chance = use_after(baseline, &self.window, self.swing, TRIALS, SEED).ok();
         let unsure = crosses && chance.is_some_and(|spread| spread.inside < ENOUGH);
-        Ok(Found { round: self.round, known, ranking, misfit, unsure, spreads, tried })
+        Ok(FoundRemedies { round: self.round, known, ranking, misfit, unsure, spreads, tried })
     }
 
     /// What was tried elsewhere, read from the shop unless it was already.

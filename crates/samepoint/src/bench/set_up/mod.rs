@@ -9,7 +9,8 @@ pub(crate) mod ui;
 
 use record::fact::{Body, Precondition, PreconditionItem, RoundOpened, RoundReason, Seq, Setup};
 use record::{
-    DailyCheck, Housing, PerChannel, RingNumbering, Session, Stamp, Station, Typed, Unit, Window,
+    DailyCheck, Housing, NamedWindow, PerChannel, RingNumbering, Session, Stamp, Station, Typed,
+    Unit,
 };
 use solver::Channel;
 
@@ -231,7 +232,7 @@ impl SetUpSheet {
         &self,
         offers: &'a Offers,
         session: Option<&'a Session>,
-    ) -> Option<&'a Window> {
+    ) -> Option<&'a NamedWindow> {
         match self.window {
             Choice::None => None,
             Choice::AsItIs => session.and_then(Session::window),

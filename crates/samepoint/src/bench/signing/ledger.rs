@@ -20,7 +20,7 @@ pub(crate) const AGAIN_AFTER: Duration = Duration::from_secs(5);
 pub(crate) struct ToNote {
     pub(crate) waiting: Vec<Wanted>,
     /// The noting that goes on.
-    pub(crate) working: Job<Done>,
+    pub(crate) working: Job<NotingOutcomes>,
     /// What it is to note: it waits again where the worker ends without an answer.
     pub(crate) under_way: Vec<Wanted>,
     /// Whether the last worker died of it: it is not tried again by itself.
@@ -41,7 +41,7 @@ impl Default for ToNote {
 }
 
 /// How each of some went.
-pub(crate) type Done = Vec<(Wanted, Result<usize, Error>)>;
+pub(crate) type NotingOutcomes = Vec<(Wanted, Result<usize, Error>)>;
 
 /// Something to note.
 #[derive(Clone, Debug)]

@@ -1,6 +1,6 @@
 //! Noting what was signed, once it is on disk, on a thread of its own.
 
-use super::ledger::{AGAIN_AFTER, Done, Wanted};
+use super::ledger::{AGAIN_AFTER, NotingOutcomes, Wanted};
 use crate::app::App;
 use crate::jobs::Broken;
 use record::FileOptions;
@@ -69,7 +69,7 @@ impl App {
         });
     }
 
-    fn noted(&mut self, done: Result<Done, Broken>) {
+    fn noted(&mut self, done: Result<NotingOutcomes, Broken>) {
         let under_way = std::mem::take(&mut self.to_note.under_way);
         let mut refused = None;
         match done {

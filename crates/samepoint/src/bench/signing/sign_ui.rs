@@ -7,9 +7,9 @@ use record::fact::Verdict;
 
 use super::{CLOSED, SignSheet};
 use crate::app::action::Action;
-use crate::bench::confirm::picture::{Beside, ConfirmView};
+use crate::bench::confirm::picture::{ConfirmView, FoundBesideLeft};
 use crate::sheets::parts::{SheetContext, back_ui, buttons_ui, first_field};
-use crate::shell::sealing::running::Running;
+use crate::shell::sealing::running::RunningSeal;
 use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -32,7 +32,7 @@ struct SignContext<'a> {
     /// Whether the unit is an invented one.
     pub practice: bool,
     /// The seal over the signature.
-    pub sealing: Option<&'a Running>,
+    pub sealing: Option<&'a RunningSeal>,
 }
 
 pub(crate) fn sign_ui(
@@ -192,7 +192,7 @@ fn what_is_signed_ui(ui: &mut Ui, palette: &Palette, context: SignContext<'_>) {
 }
 
 /// As found beside as left.
-pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[Beside]) {
+pub(crate) fn beside_ui(ui: &mut Ui, palette: &Palette, beside: &[FoundBesideLeft]) {
     if beside.is_empty() {
         return;
     }

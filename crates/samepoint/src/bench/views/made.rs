@@ -11,17 +11,17 @@ use super::sources::SourcesView;
 use crate::bench::session::OpenSession;
 
 /// A view, or what is missing for it, in a sentence.
-type Made<T> = OnceCell<Result<T, NothingToShow>>;
+type MadeView<T> = OnceCell<Result<T, NothingToShow>>;
 
 /// The views, each made when it is first looked at.
 #[derive(Default)]
 pub struct Views {
     /// The drawing of the session that they were made for; `None` where none is open.
     of: Option<u64>,
-    glass: Made<GlassView>,
-    ring_map: Made<RingMapView>,
-    sources: Made<SourcesView>,
-    swing: Made<SwingView>,
+    glass: MadeView<GlassView>,
+    ring_map: MadeView<RingMapView>,
+    sources: MadeView<SourcesView>,
+    swing: MadeView<SwingView>,
     times_made: Cell<usize>,
 }
 

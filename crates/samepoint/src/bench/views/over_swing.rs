@@ -12,7 +12,7 @@ const STEPS: u16 = 120;
 
 /// One curve.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Curve {
+pub struct SwingCurve {
     /// What swings.
     pub what: Swings,
     /// Across, and the share of the window used.
@@ -38,7 +38,7 @@ pub struct SwingView {
     /// Where the readings were taken.
     pub read_at: f64,
     /// The curves.
-    pub curves: Vec<Curve>,
+    pub curves: Vec<SwingCurve>,
     /// In words.
     pub told: Vec<String>,
 }
@@ -70,10 +70,13 @@ impl SwingView {
         if swinging.is_empty() {
             return Err(NothingToShow::Circles);
         }
-        let axis = Axis::of(session);
+        let axis = SwingAxis::of(session);
         let curves = swinging
             .iter()
-            .map(|&(what, points)| Curve { what, points: curve(points, &window, range, &axis) })
+            .map(|&(what, points)| SwingCurve {
+                what,
+                points: curve(points, &window, range, &axis),
+            })
             .collect();
         let told = swinging
             .iter()
@@ -92,12 +95,12 @@ impl SwingView {
 }
 
 /// What runs across.
-struct Axis {
+struct SwingAxis {
     /// The bridge and the distance at which the readings were taken.
     bridge: Option<(solver::swing::Bridge, f64)>,
 }
 
-impl Axis {
+impl SwingAxis {
     fn of(session: &OpenSession) -> Self {
         let state = session.state();
         let ipd_mm = state
@@ -128,7 +131,7 @@ fn curve(
     points: PerChannel<Direction>,
     window: &Window,
     range: SwingRange,
-    axis: &Axis,
+    axis: &SwingAxis,
 ) -> Vec<[f64; 2]> {
     let span = range.high_deg() - range.low_deg();
     (0..=STEPS)
@@ -145,7 +148,7 @@ fn told(
     points: PerChannel<Direction>,
     window: &Window,
     range: SwingRange,
-    axis: &Axis,
+    axis: &SwingAxis,
 ) -> String {
     let name = match what {
         Swings::Nearer => "The nearer crossing",

@@ -11,7 +11,7 @@ use clap::Args;
 /// damaged file is left as it is.
 #[derive(Debug, Args)]
 #[command(after_help = SALVAGE_NOTES)]
-pub(in crate::cli) struct Salvage {
+pub(in crate::cli) struct SalvageArguments {
     /// The damaged session, a .samepoint file
     #[arg(value_name = "SESSION")]
     pub(in crate::cli) session: PathBuf,
@@ -49,7 +49,7 @@ Exit code
 /// whether a copy of the file has it.
 #[derive(Debug, Args)]
 #[command(after_help = SET_ASIDE_NOTES)]
-pub(in crate::cli) struct SetAside {
+pub(in crate::cli) struct SetAsideArguments {
     /// The file whose end is missing
     #[arg(value_name = "FILE")]
     pub(in crate::cli) file: PathBuf,

@@ -13,7 +13,7 @@ use super::{Paper, due_day};
 /// Sessions that cannot be read are named and passed over; practice is counted apart.
 #[derive(Debug, Args)]
 #[command(after_help = SHOP_NOTES)]
-pub(in crate::cli) struct Shop {
+pub(in crate::cli) struct ShopArguments {
     /// The shop's folder, or those of several shops, which are looked at as one
     #[arg(value_name = "FOLDER", required = true)]
     pub(in crate::cli) folders: Vec<PathBuf>,

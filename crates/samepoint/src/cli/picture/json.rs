@@ -3,13 +3,13 @@
 use record::StationMap;
 use serde::Serialize;
 
-use super::{Asked, Placed, Read};
+use super::{PictureOptions, Placed, Read};
 
 /// Raised only when a key changes its meaning, which none should.
 const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
-struct Document<'a> {
+struct PictureDocument<'a> {
     format: u32,
     camera: CameraKeys<'a>,
     pictures: Vec<PictureKeys<'a>>,
@@ -76,7 +76,7 @@ fn keys(placed: &Placed, station_map: Option<&StationMap>) -> CrosshairKeys {
 }
 
 /// The document, with an end of line.
-pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, serde_json::Error> {
+pub(super) fn document(asked: &PictureOptions, read: &[Read]) -> Result<String, serde_json::Error> {
     let pictures = read.iter().map(|Read { file, found }| PictureKeys {
         file,
         crosshairs: found
@@ -85,7 +85,7 @@ pub(super) fn document(asked: &Asked, read: &[Read]) -> Result<String, serde_jso
             .map(|all| all.iter().map(|placed| keys(placed, asked.station_map.as_ref())).collect()),
         refusal: found.as_ref().err().map(ToString::to_string),
     });
-    let document = Document {
+    let document = PictureDocument {
         format: FORMAT,
         camera: CameraKeys {
             name: &asked.seeing.camera.name,

@@ -10,7 +10,7 @@ use std::path::Path;
 
 use record::{Camera, Channel, PerChannel, Shop, Station, StationMap};
 
-use super::refusal::{Refusal, RefusalKind};
+use super::refusal::{CommandRefusal, RefusalKind};
 use super::{Outcome, arguments, figures};
 use crate::pictures::refusal::NotPlaced;
 use crate::pictures::{Placed, Seeing, file};
@@ -20,7 +20,7 @@ use refusal::NotThrough;
 const SOME_NOT: u8 = 1;
 
 /// What is asked of every picture.
-struct Asked {
+struct PictureOptions {
     seeing: Seeing,
     station_map: Option<StationMap>,
 }
@@ -32,14 +32,16 @@ struct Read {
 }
 
 /// Reads every picture and says what is in it.
-pub(super) fn run(asked: &arguments::Picture) -> Result<Outcome, Refusal> {
+pub(super) fn run(asked: &arguments::PictureArguments) -> Result<Outcome, CommandRefusal> {
     let (known, read) = read_all(asked)?;
     let code = if read.iter().all(|one| one.found.is_ok()) { 0 } else { SOME_NOT };
     let text = if asked.json { json::document(&known, &read)? } else { told::page(&known, &read) };
     Ok(Outcome::Answered { text, code })
 }
 
-fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
+fn read_all(
+    asked: &arguments::PictureArguments,
+) -> Result<(PictureOptions, Vec<Read>), CommandRefusal> {
     let camera = Shop::read_camera(&asked.camera)
         .map_err(|why| RefusalKind::Record(why).of(&asked.camera))?;
     let seeing = Seeing::of(camera).map_err(|why| RefusalKind::Camera(why).of(&asked.camera))?;
@@ -67,7 +69,7 @@ fn read_all(asked: &arguments::Picture) -> Result<(Asked, Vec<Read>), Refusal> {
             .map_err(|why| RefusalKind::Reader(why).of(path))?;
         read.push(Read { file: figures::path(path), found });
     }
-    Ok((Asked { seeing, station_map }, read))
+    Ok((PictureOptions { seeing, station_map }, read))
 }
 
 /// The station's map for what the camera sees.

@@ -4,13 +4,13 @@ use std::fmt::Write as _;
 
 use record::{StationMap, shown};
 
-use super::{Asked, Placed, Read};
+use super::{PictureOptions, Placed, Read};
 
 /// Standard uncertainties in a ± of 95 %.
 const COVERAGE: f64 = 1.96;
 
 /// Every picture, and the camera map it was read through.
-pub(super) fn page(asked: &Asked, read: &[Read]) -> String {
+pub(super) fn page(asked: &PictureOptions, read: &[Read]) -> String {
     let mut page = String::new();
     head(asked, &mut page);
     for Read { file, found } in read {
@@ -30,7 +30,7 @@ pub(super) fn page(asked: &Asked, read: &[Read]) -> String {
     page
 }
 
-fn head(asked: &Asked, page: &mut String) {
+fn head(asked: &PictureOptions, page: &mut String) {
     let camera = &asked.seeing.camera;
     let _ = write!(
         page,

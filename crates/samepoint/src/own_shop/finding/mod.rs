@@ -11,7 +11,8 @@ use std::path::PathBuf;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use record::calibrations::{
-    Calibrating, CalibrationBody, CalibrationGap, CalibrationTerms, DeviationShown, Outcome,
+    Calibrating, CalibrationBody, CalibrationGap, CalibrationOutcome, CalibrationTerms,
+    DeviationShown,
 };
 use record::fact::Seq;
 use record::{Axis, Station, Typed};
@@ -141,7 +142,7 @@ pub struct FindSheet {
     /// What its facts come to.
     pub means: Calibrating,
     /// What follows, channel by channel.
-    pub outcomes: PerChannel<Result<Outcome, CalibrationGap>>,
+    pub outcomes: PerChannel<Result<CalibrationOutcome, CalibrationGap>>,
     /// Numbers that the station has otherwise than they follow.
     pub differences: Vec<String>,
     /// As typed.

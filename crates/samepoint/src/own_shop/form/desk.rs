@@ -10,12 +10,12 @@ use record::figures::number;
 
 use super::camera::{SIZE, graticule_is_dark, size_px};
 use super::fields::Fields;
-use super::fitted::{Fitted, NoFit, fitted};
+use super::fitted::{FittedMarks, NoFit, fitted};
 use super::marks::{self, MARKS, MarkTyped};
 use crate::pictures::file::{self, Grey};
 use crate::pictures::refusal::NoGrey;
 use crate::shell::path_sheet::PathSheet;
-use crate::widgets::chart::{GreyImage, GreyPicture};
+use crate::widgets::chart::{GreyImage, GreyTexture};
 
 /// What came of opening a picture.
 pub(crate) type Opening = Result<Opened, NoGrey>;
@@ -55,13 +55,13 @@ pub struct CameraDesk {
     /// Whether it is being opened.
     pub opening: bool,
     opened: Option<Opened>,
-    screen: Option<GreyPicture>,
+    screen: Option<GreyTexture>,
     /// Where the keyboard's cursor is, pixels.
     pub(crate) cursor_px: [f64; 2],
     /// What became of the mark placed last.
     pub(crate) told: String,
     /// What the marks come to, and the fields that it is of.
-    made: Option<(Fields, Result<Fitted, NoFit>)>,
+    made: Option<(Fields, Result<FittedMarks, NoFit>)>,
 }
 
 impl PartialEq for CameraDesk {
@@ -119,13 +119,13 @@ impl CameraDesk {
     }
 
     /// The picture as the screen holds it, its first time handed over.
-    pub(crate) fn screen(&mut self, ctx: &Context) -> Option<&GreyPicture> {
+    pub(crate) fn screen(&mut self, ctx: &Context) -> Option<&GreyTexture> {
         let opened = self.opened.as_ref()?;
-        Some(self.screen.get_or_insert_with(|| GreyPicture::new(ctx, opened.image.clone())))
+        Some(self.screen.get_or_insert_with(|| GreyTexture::new(ctx, opened.image.clone())))
     }
 
     /// What the fields come to, worked out once for what is typed.
-    pub(crate) fn fitted(&mut self, fields: &Fields) -> &Result<Fitted, NoFit> {
+    pub(crate) fn fitted(&mut self, fields: &Fields) -> &Result<FittedMarks, NoFit> {
         let known = self.made.take().filter(|(of, _)| of == fields);
         let (_, made) = self.made.insert(known.unwrap_or_else(|| (fields.clone(), fitted(fields))));
         made

@@ -10,7 +10,7 @@ use super::marks::{self, MARKS};
 
 /// What whole marks come to.
 #[derive(Clone, Debug)]
-pub(crate) struct Fitted {
+pub(crate) struct FittedMarks {
     pub(crate) map: CameraMap,
     /// Each mark's line, in order.
     pub(crate) of_marks: Vec<FittedMark>,
@@ -59,7 +59,7 @@ pub(crate) enum NoFit {
 }
 
 /// What the fields come to now: a map, or what is wanting.
-pub(crate) fn fitted(fields: &Fields) -> Result<Fitted, NoFit> {
+pub(crate) fn fitted(fields: &Fields) -> Result<FittedMarks, NoFit> {
     let rows = marks::rows(&fields.text_as_is(MARKS));
     let whole: Vec<(usize, Mark)> = rows
         .iter()
@@ -93,7 +93,7 @@ pub(crate) fn fitted(fields: &Fields) -> Result<Fitted, NoFit> {
         .collect();
     let told = told(&map, &marks);
     let lines = lines(&map, &marks);
-    Ok(Fitted { map, of_marks, lines, told })
+    Ok(FittedMarks { map, of_marks, lines, told })
 }
 
 fn length([x, y]: [f64; 2]) -> f64 {

@@ -1,14 +1,14 @@
 //! A hand: initials, what it may do, from when to when, its keys.
 
 use jiff::civil::Date;
-use record::{Hand, HandKey, Role};
+use record::{Hand, HandKey, HandRole};
 
 use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
-const ROLES: [(&str, &str, Role); 3] = [
-    ("roles.trainee", "Trainee: reads and logs, signs nothing", Role::Trainee),
-    ("roles.technician", "Technician: signs", Role::Technician),
-    ("roles.supervisor", "Supervisor: countersigns and returns", Role::Supervisor),
+const ROLES: [(&str, &str, HandRole); 3] = [
+    ("roles.trainee", "Trainee: reads and logs, signs nothing", HandRole::Trainee),
+    ("roles.technician", "Technician: signs", HandRole::Technician),
+    ("roles.supervisor", "Supervisor: countersigns and returns", HandRole::Supervisor),
 ];
 
 /// Its fields; initials are chosen once, when it is new.

@@ -10,7 +10,7 @@ use super::fields::{FieldKind, Fields, FormField, FormWrong, WHICH_PICTURE};
 use crate::pictures::head::{self, HeadRead};
 use crate::pictures::refusal::NoGrey;
 use crate::shell::path_sheet::typed_path;
-use crate::widgets::chart::{GreyImage, GreyPicture};
+use crate::widgets::chart::{GreyImage, GreyTexture};
 
 /// The picture's path, as typed.
 pub(crate) const PATH: &str = "picture";
@@ -22,11 +22,11 @@ const WHY: &str = "PNG or JPEG, at most 4 MiB and 16 million pixels. It stands a
                    kept with the shop.";
 
 /// What came of opening a picture.
-pub(crate) type Opening = Result<Opened, NoGrey>;
+pub(crate) type OpeningHead = Result<OpenedHead, NoGrey>;
 
 /// A picture that was opened.
 #[derive(Clone)]
-pub(crate) struct Opened {
+pub(crate) struct OpenedHead {
     /// Where it came from.
     pub(crate) path: PathBuf,
     /// It.
@@ -34,9 +34,9 @@ pub(crate) struct Opened {
     image: GreyImage,
 }
 
-impl Opened {
+impl OpenedHead {
     /// Reads a picture's file and makes it ready for the screen: a worker does.
-    pub(crate) fn of(path: PathBuf) -> Opening {
+    pub(crate) fn of(path: PathBuf) -> OpeningHead {
         let read = head::read(&path)?;
         let image = image_of(&read.picture);
         Ok(Self { path, read, image })
@@ -58,8 +58,8 @@ pub struct HeadDesk {
     pub opening: bool,
     /// Whether the form is kept once it is open.
     pub(crate) keep_then: bool,
-    pub(crate) opened: Option<Opened>,
-    screen: Option<(PathBuf, GreyPicture)>,
+    pub(crate) opened: Option<OpenedHead>,
+    screen: Option<(PathBuf, GreyTexture)>,
 }
 
 impl PartialEq for HeadDesk {
@@ -76,7 +76,7 @@ impl fmt::Debug for HeadDesk {
 
 impl HeadDesk {
     /// The picture that is typed, where it is the one that is open.
-    pub(crate) fn typed<'a>(&'a self, fields: &Fields) -> Option<&'a Opened> {
+    pub(crate) fn typed<'a>(&'a self, fields: &Fields) -> Option<&'a OpenedHead> {
         let typed = typed_path(&fields.text(PATH))?;
         self.opened.as_ref().filter(|opened| opened.path == typed)
     }
@@ -88,11 +88,11 @@ impl HeadDesk {
     }
 
     /// The open picture as the screen holds it, its first time handed over, and its width and height.
-    pub(crate) fn screen(&mut self, ctx: &Context, fields: &Fields) -> Option<&GreyPicture> {
+    pub(crate) fn screen(&mut self, ctx: &Context, fields: &Fields) -> Option<&GreyTexture> {
         let opened = self.typed(fields)?;
         let (path, image) = (opened.path.clone(), opened.image.clone());
         if self.screen.as_ref().is_none_or(|(of, _)| *of != path) {
-            self.screen = Some((path, GreyPicture::new(ctx, image)));
+            self.screen = Some((path, GreyTexture::new(ctx, image)));
         }
         self.screen.as_ref().map(|(_, picture)| picture)
     }

@@ -25,12 +25,12 @@ const UNITS: [(&str, ReadingUnit); 5] = [
 const UNIT_WORDS: [&str; 5] = [UNITS[0].0, UNITS[1].0, UNITS[2].0, UNITS[3].0, UNITS[4].0];
 
 /// What a channel's map is asked by: key and name, left and right.
-struct Asked {
+struct MapFields {
     key: [&'static str; 2],
     name: [&'static str; 2],
 }
 
-impl Asked {
+impl MapFields {
     fn of(&self, channel: Channel) -> (&'static str, &'static str) {
         let place = usize::from(channel == Channel::Right);
         (self.key[place], self.name[place])
@@ -39,20 +39,20 @@ impl Asked {
 
 macro_rules! asked {
     ($key:literal, $name:literal) => {
-        Asked {
+        MapFields {
             key: [concat!("map.left.", $key), concat!("map.right.", $key)],
             name: [concat!("Left ", $name), concat!("Right ", $name)],
         }
     };
 }
 
-const FLIP_X: Asked = asked!("flip_x", "x runs the other way");
-const FLIP_Y: Asked = asked!("flip_y", "y runs the other way");
-const ROTATION: Asked = asked!("rotation_deg", "turned by, degrees");
-const SCALE_X: Asked = asked!("arcmin_per_division.x", "x, ′ per division");
-const SCALE_Y: Asked = asked!("arcmin_per_division.y", "y, ′ per division");
-const ZERO_X: Asked = asked!("boresight_divisions.x", "boresight x, divisions");
-const ZERO_Y: Asked = asked!("boresight_divisions.y", "boresight y, divisions");
+const FLIP_X: MapFields = asked!("flip_x", "x runs the other way");
+const FLIP_Y: MapFields = asked!("flip_y", "y runs the other way");
+const ROTATION: MapFields = asked!("rotation_deg", "turned by, degrees");
+const SCALE_X: MapFields = asked!("arcmin_per_division.x", "x, ′ per division");
+const SCALE_Y: MapFields = asked!("arcmin_per_division.y", "y, ′ per division");
+const ZERO_X: MapFields = asked!("boresight_divisions.x", "boresight x, divisions");
+const ZERO_Y: MapFields = asked!("boresight_divisions.y", "boresight y, divisions");
 
 const GRATICULE: [(&str, &str); 4] = [
     ("graticule.x_divisions.low", "Lowest x line, divisions"),
@@ -153,7 +153,7 @@ pub(super) fn fields(of: Option<&Station>) -> Fields {
 }
 
 fn map_fields(fields: &mut Vec<FormField>, channel: Channel, map: Option<StationMap>) {
-    let field = |asked: &Asked, kind| {
+    let field = |asked: &MapFields, kind| {
         let (key, name) = asked.of(channel);
         FormField::new(key, name, kind)
     };
@@ -184,7 +184,7 @@ fn map_fields(fields: &mut Vec<FormField>, channel: Channel, map: Option<Station
 
 /// The map of a channel alone, for the drawing.
 pub(super) fn map(fields: &Fields, channel: Channel) -> Result<StationMap, FormWrong> {
-    let number = |asked: &Asked, usual| fields.or(asked.of(channel).0, usual);
+    let number = |asked: &MapFields, usual| fields.or(asked.of(channel).0, usual);
     Ok(StationMap {
         flip_x: fields.is_ticked(FLIP_X.of(channel).0),
         flip_y: fields.is_ticked(FLIP_Y.of(channel).0),

@@ -1,6 +1,6 @@
 //! A tolerance window: its limits, the rule that decides, and where they come from.
 
-use record::{Rule, Window};
+use record::{NamedWindow, Rule};
 
 use super::fields::{FieldKind, Fields, FormField, FormWrong};
 
@@ -17,7 +17,7 @@ const RULES: [&str; 2] = {
     [told(simple), told(guarded)]
 };
 
-pub(super) fn fields(of: Option<&Window>) -> Fields {
+pub(super) fn fields(of: Option<&NamedWindow>) -> Fields {
     let limits = of.map(|window| window.limits);
     let mut fields = Vec::new();
     if of.is_none() {
@@ -73,8 +73,11 @@ pub(super) fn limits(fields: &Fields) -> Result<solver::Window, FormWrong> {
     })
 }
 
-pub(super) fn value(fields: &Fields, before: Option<&Window>) -> Result<Window, FormWrong> {
-    Ok(Window {
+pub(super) fn value(
+    fields: &Fields,
+    before: Option<&NamedWindow>,
+) -> Result<NamedWindow, FormWrong> {
+    Ok(NamedWindow {
         name: before.map_or_else(|| fields.text("name"), |window| window.name.clone()),
         source: fields.text("source"),
         limits: limits(fields)?,

@@ -6,7 +6,7 @@ use solver::optics::{Lateral, ShimEnds};
 
 /// A part that can stand off the axis.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum OffAxisPart {
     /// The objective.
     Objective,
     /// The tube's seat at its front end: the housing's bore.
@@ -19,7 +19,7 @@ pub enum Part {
     RingAxis,
 }
 
-impl Part {
+impl OffAxisPart {
     /// All of them, from the target to the eye.
     pub const ALL: [Self; 5] =
         [Self::Objective, Self::BoreFront, Self::BoreRear, Self::TubeImage, Self::RingAxis];
@@ -61,7 +61,7 @@ impl Part {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Parameter {
     /// Where a part stands, right or up.
-    At(Part, Plane),
+    At(OffAxisPart, Plane),
     /// How far the lens cell is decentred.
     Decentre,
     /// Toward which clock position, at ring zero.
@@ -260,7 +260,7 @@ mod tests {
     /// Every knob reads back what it was set to, within its range, and moves nothing else.
     #[test]
     fn every_knob_is_read_as_it_was_set() {
-        let knobs = Part::ALL
+        let knobs = OffAxisPart::ALL
             .into_iter()
             .flat_map(|part| [Parameter::At(part, Plane::Across), Parameter::At(part, Plane::Up)])
             .chain([

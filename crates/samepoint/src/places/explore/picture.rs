@@ -12,7 +12,7 @@ use solver::{
 use super::explored::Explored;
 use crate::views::log::Log;
 use crate::views::overlay::Overlay;
-use crate::views::round::{ReadingsFrom, Remark, RoundView};
+use crate::views::round::{ReadingsFrom, RoundView, TonedSentence};
 use crate::widgets::Tone;
 
 /// Everything the place shows of a model.
@@ -27,9 +27,9 @@ pub struct ExploreView {
     /// How much of the window that uses.
     pub used: WindowUse,
     /// The same at other interpupillary distances, and at worst.
-    pub swing: Vec<Remark>,
+    pub swing: Vec<TonedSentence>,
     /// What the bench sees that is not so.
-    pub seen: Vec<Remark>,
+    pub seen: Vec<TonedSentence>,
     /// Each channel cut open, across and up.
     pub sections: PerChannel<[Section; 2]>,
     /// Focal lengths and centres: what the millimetres are worked out with.
@@ -184,13 +184,13 @@ fn swing_words(
     model: &Model,
     points: PerChannel<Direction>,
     worst: f64,
-) -> Result<Vec<Remark>, record::Error> {
+) -> Result<Vec<TonedSentence>, record::Error> {
     let tone = |used: f64| if used > 1.0 { Tone::Look } else { Tone::Plain };
     let mut told = Vec::new();
     for ipd_mm in model.ipd_range_mm {
         let used = model.used_at(points, ipd_mm)?.worst();
         let (distance, share) = (words::number(ipd_mm, 0), words::percent(used));
-        told.push(Remark {
+        told.push(TonedSentence {
             tone: tone(used),
             text: format!(
                 "At an interpupillary distance of {distance} mm it uses {share} of the window."
@@ -198,7 +198,7 @@ fn swing_words(
         });
     }
     let share = words::percent(worst);
-    told.push(Remark {
+    told.push(TonedSentence {
         tone: tone(worst),
         text: format!("At worst over the swing {share} of the window."),
     });
@@ -206,15 +206,15 @@ fn swing_words(
 }
 
 /// What the station shows otherwise than it is, and what the fit remarks on.
-fn seen_words(model: &Model, bench: &RoundView) -> Vec<Remark> {
+fn seen_words(model: &Model, bench: &RoundView) -> Vec<TonedSentence> {
     let truth = model.circles();
-    let mut told: Vec<Remark> = Vec::new();
+    let mut told: Vec<TonedSentence> = Vec::new();
     for channel in Channel::BOTH {
         let Some(seen) = seen_circle(bench, channel).filter(|seen| differ(*seen, truth[channel]))
         else {
             continue;
         };
-        told.push(Remark {
+        told.push(TonedSentence {
             tone: Tone::Look,
             text: format!(
                 "The bench sees the {channel} centre at {}; it is at {}.",
@@ -231,7 +231,7 @@ fn seen_words(model: &Model, bench: &RoundView) -> Vec<Remark> {
 }
 
 /// Why plot and panel do not say the same: the plot recommends from what the bench sees.
-fn misled(model: &Model, bench: &RoundView) -> Option<Remark> {
+fn misled(model: &Model, bench: &RoundView) -> Option<TonedSentence> {
     let rings = bench.setting?.ring_deg;
     let PerChannel { left: Some(left), right: Some(right) } = rings else { return None };
     let rings = PerChannel { left, right };
@@ -240,7 +240,7 @@ fn misled(model: &Model, bench: &RoundView) -> Option<Remark> {
         zeroed.channels[channel].dioptre = 0.0;
     }
     let points = PerChannel::from_fn(|of| zeroed.point(of, rings[of], true));
-    Some(Remark {
+    Some(TonedSentence {
         tone: Tone::Look,
         text: format!(
             "The plot shows what the bench sees and recommends from that: left {}, right {}. The numbers above \

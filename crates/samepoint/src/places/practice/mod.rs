@@ -17,7 +17,7 @@ use not_begun::NotBegun;
 use std::path::PathBuf;
 
 use record::practice::roster::Assigned;
-use record::practice::seen::Meeting;
+use record::practice::seen::UnitAsked;
 use record::practice::{Exam, Grade, PracticeUnit, Progress, Roster};
 use record::same_hand;
 
@@ -25,7 +25,7 @@ use crate::jobs::{Job, Work};
 use crate::views::course::CourseView;
 
 /// The attempts of a shop, and what the instructor asks or why that cannot be read.
-pub(crate) type Course = (Progress, Result<Roster, record::Error>);
+pub(crate) type ShopCourse = (Progress, Result<Roster, record::Error>);
 
 /// What the place remembers.
 pub struct Practising {
@@ -64,7 +64,7 @@ pub struct Practising {
     /// The same as read, for the table.
     pub(crate) progress: Progress,
     /// The reading of them.
-    pub(crate) reading: Job<Result<Course, record::Error>>,
+    pub(crate) reading: Job<Result<ShopCourse, record::Error>>,
 }
 
 impl Default for Practising {
@@ -132,7 +132,7 @@ impl Practising {
             return Err(NotBegun::StillReading);
         }
         let (grade, number) = (unit.grade, unit.number);
-        let meeting = Meeting { grade, number, except: "", before: i64::MAX };
+        let meeting = UnitAsked { grade, number, except: "", before: i64::MAX };
         if unit.exam.is_some() {
             return match self.progress.met_by(hand, meeting) {
                 Some(seen) if seen.exam && !seen.signed => {

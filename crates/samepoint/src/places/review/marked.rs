@@ -12,7 +12,7 @@ pub struct MarkedSession {
     pub path: PathBuf,
     /// Why it was not countersigned, where that was tried.
     pub refused: Option<String>,
-    pub(super) seen: Seen,
+    pub(super) seen: SessionSeen,
     pub(super) frames: Vec<FrameAgain>,
 }
 
@@ -22,7 +22,7 @@ impl MarkedSession {
         Self {
             path: account.path.clone(),
             refused: None,
-            seen: Seen::of(account),
+            seen: SessionSeen::of(account),
             frames: account.read_again.clone(),
         }
     }
@@ -41,13 +41,13 @@ pub(super) fn name_of(path: &Path) -> String {
 
 /// What was seen of a session when it was looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Seen {
+pub(super) struct SessionSeen {
     last_hash: String,
     objections: Vec<String>,
     blind: Vec<String>,
 }
 
-impl Seen {
+impl SessionSeen {
     pub(super) fn of(account: &Account) -> Self {
         Self {
             last_hash: account.last_hash.clone(),

@@ -21,19 +21,19 @@ use std::path::PathBuf;
 use record::fact::{Fact, Seq};
 use record::review::{FrameAgain, FramesToRead};
 use record::{
-    Account, Chain, Error, Follows, RealDisk, Supposition, TimelineEntry, Window,
+    Account, Chain, Error, Follows, NamedWindow, RealDisk, Supposition, TimelineEntry,
     review_with_facts, timeline, what_if,
 };
 
 use crate::jobs::{Job, Work, Workers};
-use crate::pictures::Eyes;
+use crate::pictures::PictureReader;
 use crate::plot::FieldView;
 use crate::shell::sealing::choice::SealChoice;
 use crate::widgets::Tone;
 use marked::MarkedSession;
 use other::Other;
 use sides::{SideRow, sides};
-use stage::Stage;
+use stage::ReviewStage;
 
 /// What stands beside the plot.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -126,7 +126,7 @@ pub struct Reviewed {
     /// All its facts as lines, with what became of them in the end.
     pub lines: Vec<TimelineEntry>,
     /// How things stood after the fact looked at; with something supposed, how they would stand.
-    pub stage: Stage,
+    pub stage: ReviewStage,
     /// Its rounds side by side.
     pub sides: Vec<SideRow>,
     /// What is supposed.
@@ -155,7 +155,7 @@ impl Reviewed {
     /// Why there is nothing to review.
     pub fn open(path: PathBuf) -> Result<Self, Error> {
         let (account, facts) = review_with_facts(&path, &RealDisk)?;
-        let stage = Stage::after(&facts, facts.len() as Seq);
+        let stage = ReviewStage::after(&facts, facts.len() as Seq);
         Ok(Self {
             lines: timeline(&facts),
             sides: sides(&account),
@@ -177,7 +177,7 @@ impl Reviewed {
     /// Has the pictures read again that its readings rest on, if there are any.
     pub fn read_pictures_again(&mut self, workers: &Workers) {
         if let Some(frames) = FramesToRead::of(&self.account) {
-            self.reading_again.start(workers, move || frames.read(&Eyes));
+            self.reading_again.start(workers, move || frames.read(&PictureReader));
         }
     }
 
@@ -217,7 +217,7 @@ impl Reviewed {
         self.at = seq;
         self.supposing = Supposition::default();
         self.supposed.clear();
-        self.stage = Stage::after(&self.facts, seq);
+        self.stage = ReviewStage::after(&self.facts, seq);
     }
 
     /// Counts a reading, or leaves it out, as a supposition.
@@ -229,7 +229,7 @@ impl Reviewed {
     }
 
     /// Supposes another window, or the one in force again.
-    pub fn suppose_window(&mut self, window: Option<Window>) {
+    pub fn suppose_window(&mut self, window: Option<NamedWindow>) {
         self.supposing.window = window;
         self.suppose();
     }
@@ -256,13 +256,13 @@ impl Reviewed {
         self.at = self.last();
         if self.supposing.is_nothing() {
             self.supposed.clear();
-            self.stage = Stage::after(&self.facts, self.at);
+            self.stage = ReviewStage::after(&self.facts, self.at);
             return;
         }
         match what_if(&self.account.session, &self.supposing) {
             Ok(found) => {
                 self.supposed = found.words(&self.account.conclusion);
-                self.stage = Stage::supposed(found);
+                self.stage = ReviewStage::supposed(found);
             }
             Err(why) => self.supposed = capital(&why.to_string()),
         }
@@ -385,7 +385,7 @@ pub enum ReviewAction {
     /// Suppose a reading out, or counted; or no longer.
     Toggle(Seq),
     /// Suppose another window.
-    SupposeWindow(Option<Box<Window>>),
+    SupposeWindow(Option<Box<NamedWindow>>),
     /// Suppose another rule.
     SupposeRule(Option<record::Rule>),
     /// Suppose nothing.

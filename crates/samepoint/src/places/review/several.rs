@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use paper::words::capital;
 
-use super::marked::{MarkedSession, Seen};
+use super::marked::{MarkedSession, SessionSeen};
 use super::not_given::NotGiven;
 use super::{Reviewed, Reviewing};
 use crate::shell::Shell;
@@ -70,7 +70,7 @@ impl Reviewing {
         }
         // The same lines name the same pictures: what they gave when it was looked at stands.
         open.account.take_read_again(marked.frames.clone());
-        if marked.seen != Seen::of(&open.account) {
+        if marked.seen != SessionSeen::of(&open.account) {
             return Err(NotGiven::SaidOtherwiseSince);
         }
         let account = &open.account;

@@ -10,7 +10,7 @@ use crate::views::picture;
 use crate::views::round::RoundView;
 
 /// How things stand, worked out.
-pub struct Stage {
+pub struct ReviewStage {
     /// What the facts come to.
     pub state: Session,
     /// The open round's picture.
@@ -23,7 +23,7 @@ pub struct Stage {
     pub supposed: bool,
 }
 
-impl Stage {
+impl ReviewStage {
     /// After a fact.
     #[must_use]
     pub fn after(facts: &[Fact], seq: Seq) -> Self {

@@ -17,7 +17,7 @@ use record::Matched;
 
 use crate::jobs::{Job, Stop, Work};
 use part::ShelfPart;
-use picked::Picked;
+use picked::PickedUnits;
 use picture::ShelfView;
 
 /// What the place remembers.
@@ -89,7 +89,7 @@ pub enum ShelfAction {
     /// Stop the matching.
     Stop,
     /// Begin a session with the parts of a match.
-    Begin(Picked),
+    Begin(PickedUnits),
     /// Look a session over.
     Review(PathBuf),
     /// Write a first list of what the shop has.

@@ -2,7 +2,7 @@
 
 /// Which of the units to be built.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Picked {
+pub enum PickedUnits {
     /// One of the plan, by its place.
     OfPlan(usize),
     /// The best single one.

@@ -9,7 +9,7 @@ use record::{Foretold, Matching, shown};
 use solver::shelf::Match;
 use solver::{Channel, PerChannel};
 
-use super::picked::Picked;
+use super::picked::PickedUnits;
 use crate::shell::effect::FromShelf;
 
 /// What the place shows.
@@ -112,10 +112,10 @@ impl ShelfView {
 
     /// What a session is begun with.
     #[must_use]
-    pub(crate) fn picked(&self, which: Picked) -> Option<&MatchView> {
+    pub(crate) fn picked(&self, which: PickedUnits) -> Option<&MatchView> {
         match which {
-            Picked::OfPlan(place) => self.matches.get(place),
-            Picked::Best => self.best.as_ref(),
+            PickedUnits::OfPlan(place) => self.matches.get(place),
+            PickedUnits::Best => self.best.as_ref(),
         }
     }
 

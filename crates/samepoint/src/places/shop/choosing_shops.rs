@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use super::Surveying;
-use super::other_shops::{Beside, NotAdded, looked_at, own_folder, remembered};
+use super::other_shops::{NotAdded, OtherFolder, looked_at, own_folder, remembered};
 use crate::dialogs::{Ask, DialogAnswer};
 use crate::preferences::MOST_BESIDE;
 use crate::shell::Shell;
@@ -65,7 +65,7 @@ impl Surveying {
         }
         match self.others.looking.hear() {
             None => {}
-            Some(Ok(Ok(Beside { own, folder }))) => {
+            Some(Ok(Ok(OtherFolder { own, folder }))) => {
                 self.others.typed.clear();
                 shell.preferences.shops_beside.entry(own).or_default().push(folder);
                 self.read_sessions(shell);

@@ -9,7 +9,7 @@ use crate::shell::Shell;
 
 /// Why a filter is not kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub(crate) enum NotKept {
+pub(crate) enum FilterNotKept {
     /// It has no name.
     #[error("Name the filter before it is kept.")]
     NoName,
@@ -20,15 +20,15 @@ pub(crate) enum NotKept {
 
 impl Surveying {
     /// Keeps what is asked of the table by the name typed; a filter of that name is replaced.
-    pub(super) fn keep_filter(&mut self, shell: &mut Shell) -> Result<(), NotKept> {
+    pub(super) fn keep_filter(&mut self, shell: &mut Shell) -> Result<(), FilterNotKept> {
         let name = self.filter_name.trim().to_owned();
         if name.is_empty() {
-            return Err(NotKept::NoName);
+            return Err(FilterNotKept::NoName);
         }
         let kept = &mut shell.preferences.shop_filters;
         let own = kept.iter().position(|filter| filter.name == name);
         if own.is_none() && kept.len() >= MOST_FILTERS {
-            return Err(NotKept::TooMany);
+            return Err(FilterNotKept::TooMany);
         }
         let filter = self.as_kept(name);
         match own.and_then(|own| kept.get_mut(own)) {

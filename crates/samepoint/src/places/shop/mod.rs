@@ -54,7 +54,7 @@ use unit_page::UnitPage;
 
 /// The names that sessions have, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Named {
+pub struct SessionNames {
     /// Housings.
     pub housings: Vec<String>,
     /// Stations.
@@ -72,7 +72,7 @@ pub struct Surveying {
     /// The looking for those.
     pub returns: Job<Vec<ReturnedSession>>,
     /// The names they have.
-    pub named: Named,
+    pub named: SessionNames,
     /// Other shops' folders that are added.
     pub others: OtherShops,
     /// What the folders come to that are seen as one.
@@ -138,7 +138,7 @@ impl Default for Surveying {
             survey: None,
             returned: Vec::new(),
             returns: Job::idle(Work::Returns),
-            named: Named::default(),
+            named: SessionNames::default(),
             others: OtherShops::default(),
             together: SeenTogether::default(),
             practised: None,
@@ -198,7 +198,7 @@ impl Surveying {
             let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
             named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()
         };
-        self.named = Named {
+        self.named = SessionNames {
             housings: names(|session| &session.housing),
             stations: names(|session| &session.station),
             hands: names(|session| &session.hand),

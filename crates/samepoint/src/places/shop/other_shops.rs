@@ -21,7 +21,7 @@ pub struct OtherShops {
     /// Why it was not added.
     pub refused: Option<String>,
     /// The looking at it; with the folder of the shop that it was to be beside.
-    pub(crate) looking: Job<Result<Beside, NotAdded>>,
+    pub(crate) looking: Job<Result<OtherFolder, NotAdded>>,
     /// The file dialog that asks for it.
     pub(crate) asking: Job<DialogAnswer>,
 }
@@ -39,7 +39,7 @@ impl Default for OtherShops {
 
 /// A folder to be seen beside another.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Beside {
+pub(crate) struct OtherFolder {
     pub(super) own: PathBuf,
     pub(super) folder: PathBuf,
 }
@@ -174,7 +174,7 @@ pub(super) fn looked_at(
     own: PathBuf,
     kept: &[PathBuf],
     folder: PathBuf,
-) -> Result<Beside, NotAdded> {
+) -> Result<OtherFolder, NotAdded> {
     let folder = std::path::absolute(&folder).unwrap_or(folder);
     WhyUnseen::check(&folder)
         .map_err(|why| NotAdded::Unseen { place: shown::path(&folder), why })?;
@@ -186,5 +186,5 @@ pub(super) fn looked_at(
     if kept.iter().any(|kept| whole(kept) == found) {
         return Err(NotAdded::There);
     }
-    Ok(Beside { own, folder })
+    Ok(OtherFolder { own, folder })
 }

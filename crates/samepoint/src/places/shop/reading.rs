@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use record::practice::Progress;
 use record::shop::ReturnedSession;
 use record::shop::survey::practised::practised as practised_sessions;
-use record::shop::survey::{Looking, SurveyCache, survey_beside};
+use record::shop::survey::{SurveyCache, SurveyOptions, survey_beside};
 use record::{RealDisk, SessionSummary, Shop, Survey};
 
 use super::other_shops::SeenTogether;
@@ -37,7 +37,7 @@ pub(crate) fn read(
     // One is left for the window.
     let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
-    let looking = Looking { cache: Some(cache), ..Looking::whole(workers) };
+    let looking = SurveyOptions { cache: Some(cache), ..SurveyOptions::whole(workers) };
     let survey = survey_beside(folder, beside, &looking)?.unwrap_or_default();
     let together = SeenTogether::of(&survey);
     let practised = Shop::load(folder)

@@ -183,7 +183,7 @@ fn arcmin2(value: f64) -> String {
 /// How much of a tolerance window the bench and the hands use up by themselves, an axis a sentence;
 /// nothing until the table is full.
 #[must_use]
-pub(crate) fn window_words(study: &Study, window: &record::Window) -> Vec<String> {
+pub(crate) fn window_words(study: &Study, window: &record::NamedWindow) -> Vec<String> {
     let Ok(results) = study.results() else { return Vec::new() };
     let shares = results.shares_of(&window.limits);
     shares

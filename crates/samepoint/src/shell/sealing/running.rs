@@ -7,7 +7,7 @@ use record::Seq;
 
 use super::choice::SealWith;
 use crate::jobs::{Broken, Job, Work, Workers};
-use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, Stop, ToSeal};
+use crate::sealing::{Asks, KeyFrom, NotSealed, OpenSsh, StopSealing, ToSeal};
 use crate::widgets::Tone;
 
 /// How long a program that was stopped may take to be gone, when the window closes.
@@ -15,7 +15,7 @@ pub(crate) const GONE: Duration = Duration::from_secs(1);
 
 /// A seal on its way.
 #[derive(Debug)]
-pub struct Running {
+pub struct RunningSeal {
     /// The session it belongs to.
     pub path: PathBuf,
     /// What is sealed.
@@ -23,17 +23,17 @@ pub struct Running {
     /// With which key.
     pub with: SealWith,
     /// Where it stands.
-    pub progress: Progress,
+    pub progress: SealProgress,
 }
 
 /// Where a seal stands.
 #[derive(Debug, Default)]
-pub enum Progress {
+pub enum SealProgress {
     /// What is to be sealed is on its way to disk.
     #[default]
     Saving,
     /// The key is waited for.
-    Waiting(Waiting),
+    Waiting(WaitingKey),
     /// The seal is on its way to disk.
     Keeping {
         /// Its fact.
@@ -60,12 +60,12 @@ pub enum NotMade {
 
 /// A key that is waited for.
 #[derive(Debug)]
-pub struct Waiting {
-    stop: Stop,
+pub struct WaitingKey {
+    stop: StopSealing,
     making: Job<Result<String, NotSealed>>,
 }
 
-impl Waiting {
+impl WaitingKey {
     /// What came of it, once something did.
     pub fn hear(&mut self) -> Option<Result<String, NotMade>> {
         Some(match self.making.hear()? {
@@ -89,26 +89,26 @@ impl Waiting {
 }
 
 /// Has a seal made by a worker.
-pub(crate) fn start(openssh: &OpenSsh, running: &Running, workers: &Workers) -> Progress {
-    let stop = Stop::default();
+pub(crate) fn start(openssh: &OpenSsh, running: &RunningSeal, workers: &Workers) -> SealProgress {
+    let stop = StopSealing::default();
     let (openssh, key, stops) = (openssh.clone(), running.with.from.clone(), stop.clone());
     let line_hash = running.what.line_hash.clone();
     let mut making = Job::idle(Work::Seal);
     making.start(workers, move || openssh.sign(&key, &line_hash, Asks::Nobody, &stops));
-    Progress::Waiting(Waiting { stop, making })
+    SealProgress::Waiting(WaitingKey { stop, making })
 }
 
-impl Running {
+impl RunningSeal {
     /// Whether it is not done yet.
     #[must_use]
     pub const fn is_going_on(&self) -> bool {
-        !matches!(self.progress, Progress::Sealed(_) | Progress::Not(_))
+        !matches!(self.progress, SealProgress::Sealed(_) | SealProgress::Not(_))
     }
 
     /// Whether a key is waited for, so that Esc stops it.
     #[must_use]
     pub const fn is_waiting(&self) -> bool {
-        matches!(self.progress, Progress::Waiting(_))
+        matches!(self.progress, SealProgress::Waiting(_))
     }
 
     /// Where it stands, in words.
@@ -116,10 +116,10 @@ impl Running {
     pub fn told(&self) -> (Tone, String) {
         let (word, key) = (self.what.word, &self.with.key);
         match &self.progress {
-            Progress::Saving => {
+            SealProgress::Saving => {
                 (Tone::Plain, format!("The seal waits until what is {word} is on disk."))
             }
-            Progress::Waiting(_) => {
+            SealProgress::Waiting(_) => {
                 let wait = match (key.is_touched, &self.with.from) {
                     (true, _) => format!("Touch your key now: {}", key.words),
                     (false, KeyFrom::Agent(_)) => format!(
@@ -130,9 +130,11 @@ impl Running {
                 };
                 (Tone::Look, format!("{wait}. Esc stops waiting; it stays {word} without a seal."))
             }
-            Progress::Keeping { .. } => (Tone::Plain, "The seal is on its way to disk.".to_owned()),
-            Progress::Sealed(said) => (Tone::Good, format!("Sealed, {word}: {said}.")),
-            Progress::Not(why) => {
+            SealProgress::Keeping { .. } => {
+                (Tone::Plain, "The seal is on its way to disk.".to_owned())
+            }
+            SealProgress::Sealed(said) => (Tone::Good, format!("Sealed, {word}: {said}.")),
+            SealProgress::Not(why) => {
                 (Tone::Look, format!("It is {word}, and not sealed: {why}. {}", Work::Seal.again()))
             }
         }

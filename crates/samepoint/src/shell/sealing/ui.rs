@@ -4,7 +4,7 @@ use crate::widgets::{refused_ui, text_ui};
 use egui::{Button, Id, RichText, Ui, vec2};
 
 use super::choice::SealChoice;
-use super::running::{Progress, Running};
+use super::running::{RunningSeal, SealProgress};
 use crate::sealing::KeyOffer;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
@@ -69,14 +69,14 @@ pub(crate) fn seal_choice_ui(
 pub(crate) fn seal_progress_ui(
     ui: &mut Ui,
     palette: &Palette,
-    running: Option<&Running>,
+    running: Option<&RunningSeal>,
 ) -> Option<UiCommand> {
     let running = running?;
     let (tone, told) = running.told();
     message_ui(ui, palette, tone, &told, true);
     let (text, command) = match running.progress {
-        Progress::Waiting(_) => ("Stop waiting", UiCommand::Back),
-        Progress::Not(_) => (UiCommand::Seal.text(), UiCommand::Seal),
+        SealProgress::Waiting(_) => ("Stop waiting", UiCommand::Back),
+        SealProgress::Not(_) => (UiCommand::Seal.text(), UiCommand::Seal),
         _ => return None,
     };
     let button = Button::new(text).min_size(vec2(110.0, TARGET));

@@ -98,7 +98,7 @@ pub(crate) fn range(pixels: &[f32]) -> [f32; 2] {
 
 /// A grey picture that a screen holds.
 #[derive(Clone)]
-pub(crate) struct GreyPicture {
+pub(crate) struct GreyTexture {
     texture: TextureHandle,
     size: [usize; 2],
     /// Shares of the texture that the picture fills.
@@ -112,7 +112,7 @@ const PIXELS: TextureOptions = TextureOptions {
     mipmap_mode: None,
 };
 
-impl GreyPicture {
+impl GreyTexture {
     /// Hands a picture to the screen.
     pub(crate) fn new(ctx: &Context, image: GreyImage) -> Self {
         let (size, filled) = (image.size, image.filled());
@@ -158,7 +158,7 @@ impl Map {
 
 impl Chart<'_> {
     /// A picture under a map of its pixels.
-    pub(crate) fn picture(&self, picture: &GreyPicture) {
+    pub(crate) fn picture(&self, picture: &GreyTexture) {
         let [w, h] = picture.size.map(|side| side as f64);
         let area = self.map.area([-0.5, -0.5], [w - 0.5, h - 0.5]);
         let [u, v] = picture.filled;

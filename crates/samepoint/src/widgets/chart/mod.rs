@@ -24,7 +24,7 @@ use egui::{Painter, Pos2, Rect, Ui};
 pub(crate) use axes::{Numbers, within_axes};
 pub(crate) use canvas::{canvas_ui, empty_ui, fitted, key_ui, room_ui, told_ui};
 pub(crate) use clock::ClockChart;
-pub(crate) use grey::{GreyImage, GreyPicture, range};
+pub(crate) use grey::{GreyImage, GreyTexture, range};
 pub(crate) use map::Map;
 pub(crate) use marks::{ChartInk, arrow_head, channel_marker, corners, marker, turned};
 pub(crate) use pen::ChartPen;

@@ -29,7 +29,7 @@ const ROUNDS: usize = 60;
 
 /// One deviation as it is fitted: the mean of its readings.
 #[derive(Clone, Copy, Debug)]
-struct Pair {
+struct FittedDeviation {
     place: usize,
     known: Vector2<f64>,
     u: f64,
@@ -39,14 +39,14 @@ struct Pair {
 
 /// Turn (radians), divisions per arcminute along x and y, g₀.
 #[derive(Clone, Copy, Debug)]
-struct Shape {
+struct MapShape {
     turn: f64,
     per_arcmin: [f64; 2],
     zero: Vector2<f64>,
     flips: Flips,
 }
 
-impl Shape {
+impl MapShape {
     /// F R⁻¹ S⁻¹.
     fn matrix(&self) -> Matrix2<f64> {
         let (sin, cos) = self.turn.sin_cos();
@@ -59,7 +59,7 @@ impl Shape {
         Matrix2::new(sign(self.flips.x), 0.0, 0.0, sign(self.flips.y)) * of
     }
 
-    fn off(&self, pair: &Pair) -> Vector2<f64> {
+    fn off(&self, pair: &FittedDeviation) -> Vector2<f64> {
         pair.read - self.zero - self.matrix() * pair.known
     }
 
@@ -165,8 +165,8 @@ pub fn find_map(problem: &MapProblem<'_>) -> Result<FoundMap, MapGap> {
 fn looked_at(
     mut map: FoundMap,
     problem: &MapProblem<'_>,
-    pairs: &[Pair],
-    shape: &Shape,
+    pairs: &[FittedDeviation],
+    shape: &MapShape,
     misfit: f64,
 ) -> FoundMap {
     let mut squares = 0.0;
@@ -175,7 +175,7 @@ fn looked_at(
     for pair in pairs {
         let off = direction_of(shape, shape.off(pair));
         squares += off.boresight_arcmin().powi(2);
-        let rest: Vec<Pair> =
+        let rest: Vec<FittedDeviation> =
             pairs.iter().filter(|other| other.place != pair.place).copied().collect();
         let left_out = without(problem, &rest, pair);
         let probability = left_out.and_then(|(_, probability)| probability);
@@ -221,7 +221,7 @@ fn looked_at(
 }
 
 /// What was read, deviation by deviation, each checked.
-fn pairs_of(problem: &MapProblem<'_>) -> Result<Vec<Pair>, MapGap> {
+fn pairs_of(problem: &MapProblem<'_>) -> Result<Vec<FittedDeviation>, MapGap> {
     if problem.sigma_divisions.is_some_and(|sigma| !(sigma > 1e-12 && sigma < MOST_DIVISIONS)) {
         return Err(MapGap::Sigma);
     }
@@ -246,7 +246,13 @@ fn pairs_of(problem: &MapProblem<'_>) -> Result<Vec<Pair>, MapGap> {
         let sum =
             known.readings.iter().fold(Vector2::zeros(), |sum, [x, y]| sum + Vector2::new(*x, *y));
         let known_at = Vector2::new(x_arcmin, y_arcmin);
-        pairs.push(Pair { place, known: known_at, u: known.u_arcmin, read: sum / count, count });
+        pairs.push(FittedDeviation {
+            place,
+            known: known_at,
+            u: known.u_arcmin,
+            read: sum / count,
+            count,
+        });
     }
     if pairs.is_empty() { Err(MapGap::NothingRead) } else { Ok(pairs) }
 }
@@ -266,8 +272,8 @@ fn within(problem: &MapProblem<'_>) -> (f64, f64) {
     sum
 }
 
-fn weights(problem: &MapProblem<'_>, pairs: &[Pair], size: f64) -> Vec<f64> {
-    let weight = |pair: &Pair| {
+fn weights(problem: &MapProblem<'_>, pairs: &[FittedDeviation], size: f64) -> Vec<f64> {
+    let weight = |pair: &FittedDeviation| {
         problem
             .sigma_divisions
             .map_or(1.0, |sigma| (sigma * sigma / pair.count + size * pair.u * pair.u).recip())
@@ -276,7 +282,7 @@ fn weights(problem: &MapProblem<'_>, pairs: &[Pair], size: f64) -> Vec<f64> {
 }
 
 /// The map of least misfit, with weights that fit its scale.
-fn fitted(problem: &MapProblem<'_>, pairs: &[Pair]) -> Result<Shape, MapGap> {
+fn fitted(problem: &MapProblem<'_>, pairs: &[FittedDeviation]) -> Result<MapShape, MapGap> {
     let largest = pairs.iter().map(|pair| pair.known.amax()).fold(0.0, f64::max);
     let first = pairs.first().ok_or(MapGap::NothingRead)?;
     let apart = pairs.iter().map(|pair| (pair.known - first.known).amax()).fold(0.0, f64::max);
@@ -308,9 +314,12 @@ fn fitted(problem: &MapProblem<'_>, pairs: &[Pair]) -> Result<Shape, MapGap> {
 }
 
 /// Weighted means of what was shown and read.
-fn middles(pairs: &[Pair], weights: &[f64]) -> Result<(Vector2<f64>, Vector2<f64>), MapGap> {
+fn middles(
+    pairs: &[FittedDeviation],
+    weights: &[f64],
+) -> Result<(Vector2<f64>, Vector2<f64>), MapGap> {
     let total: f64 = weights.iter().sum();
-    let mean = |of: fn(&Pair) -> Vector2<f64>| {
+    let mean = |of: fn(&FittedDeviation) -> Vector2<f64>| {
         pairs.iter().zip(weights).fold(Vector2::zeros(), |sum, (pair, w)| sum + of(pair) * *w)
             / total
     };
@@ -320,9 +329,9 @@ fn middles(pairs: &[Pair], weights: &[f64]) -> Result<(Vector2<f64>, Vector2<f64
 }
 
 /// One scale, in closed form.
-fn similar(flips: Flips, pairs: &[Pair], weights: &[f64]) -> Result<Shape, MapGap> {
+fn similar(flips: Flips, pairs: &[FittedDeviation], weights: &[f64]) -> Result<MapShape, MapGap> {
     let (known_middle, read_middle) = middles(pairs, weights)?;
-    let flat = Shape { turn: 0.0, per_arcmin: [1.0; 2], zero: Vector2::zeros(), flips };
+    let flat = MapShape { turn: 0.0, per_arcmin: [1.0; 2], zero: Vector2::zeros(), flips };
     let (mut along, mut across, mut sum, mut read_sum) = (0.0, 0.0, 0.0, 0.0);
     for (pair, w) in pairs.iter().zip(weights) {
         let p = pair.known - known_middle;
@@ -342,16 +351,20 @@ fn similar(flips: Flips, pairs: &[Pair], weights: &[f64]) -> Result<Shape, MapGa
         return Err(MapGap::ReadsAlike);
     }
     let turn = sin.atan2(cos);
-    let shape = Shape { turn, per_arcmin: [size; 2], ..flat };
+    let shape = MapShape { turn, per_arcmin: [size; 2], ..flat };
     let zero = read_middle - shape.matrix() * known_middle;
     if !(size.is_finite() && size > 1e-12 && zero.iter().all(|value| value.is_finite())) {
         return Err(if size.is_finite() { MapGap::ReadsAlike } else { MapGap::OutOfReach });
     }
-    Ok(Shape { zero, ..shape })
+    Ok(MapShape { zero, ..shape })
 }
 
 /// A scale for each axis: Gauss–Newton about the means, from a map that is near.
-fn each_axis(from: Shape, pairs: &[Pair], weights: &[f64]) -> Result<Shape, MapGap> {
+fn each_axis(
+    from: MapShape,
+    pairs: &[FittedDeviation],
+    weights: &[f64],
+) -> Result<MapShape, MapGap> {
     let (known_middle, read_middle) = middles(pairs, weights)?;
     let mut shape = from;
     for _ in 0..ROUNDS {
@@ -385,7 +398,7 @@ fn each_axis(from: Shape, pairs: &[Pair], weights: &[f64]) -> Result<Shape, MapG
 }
 
 /// Whether all that was shown lies on one line.
-fn is_line(pairs: &[Pair]) -> bool {
+fn is_line(pairs: &[FittedDeviation]) -> bool {
     let count = pairs.len().max(1) as f64;
     let middle = pairs.iter().fold(Vector2::zeros(), |sum, pair| sum + pair.known) / count;
     let spread = pairs.iter().fold(Matrix2::zeros(), |sum, pair| {
@@ -399,8 +412,8 @@ fn is_line(pairs: &[Pair]) -> bool {
 
 /// JᵀWJ of turn, logarithms of scale, g₀; with one scale its third row is empty.
 fn information(
-    shape: &Shape,
-    pairs: &[Pair],
+    shape: &MapShape,
+    pairs: &[FittedDeviation],
     weights: &[f64],
     one_scale: bool,
 ) -> Option<Matrix5<f64>> {
@@ -417,7 +430,7 @@ fn information(
 }
 
 fn covariance(
-    shape: &Shape,
+    shape: &MapShape,
     linear: Matrix5<f64>,
     scale: f64,
     one_scale: bool,
@@ -438,8 +451,8 @@ fn covariance(
 
 /// What of the covariance of boresight comes from the deviations' own errors, arcminutes².
 fn shared(
-    shape: &Shape,
-    pairs: &[Pair],
+    shape: &MapShape,
+    pairs: &[FittedDeviation],
     weights: &[f64],
     linear: Matrix5<f64>,
     one_scale: bool,
@@ -457,7 +470,7 @@ fn shared(
 }
 
 /// What an offset in divisions is in arcminutes.
-fn direction_of(shape: &Shape, divisions: Vector2<f64>) -> Direction {
+fn direction_of(shape: &MapShape, divisions: Vector2<f64>) -> Direction {
     let there = shape.matrix().try_inverse().unwrap_or_else(Matrix2::zeros) * divisions;
     Direction::new(there.x, there.y)
 }
@@ -465,8 +478,8 @@ fn direction_of(shape: &Shape, divisions: Vector2<f64>) -> Direction {
 /// How far a deviation is from where the others put it, and how probable a difference as large as that is.
 fn without(
     problem: &MapProblem<'_>,
-    rest: &[Pair],
-    pair: &Pair,
+    rest: &[FittedDeviation],
+    pair: &FittedDeviation,
 ) -> Option<(Direction, Option<f64>)> {
     let shape = fitted(problem, rest).ok()?;
     let off = shape.off(pair);
@@ -496,7 +509,7 @@ fn without(
 }
 
 /// What the misfit would be with one of the numbers running the other way.
-fn mirrored_misfit(problem: &MapProblem<'_>, pairs: &[Pair]) -> Option<f64> {
+fn mirrored_misfit(problem: &MapProblem<'_>, pairs: &[FittedDeviation]) -> Option<f64> {
     let flips = Flips { y: !problem.flips.y, ..problem.flips };
     let problem = MapProblem { flips, ..*problem };
     let shape = fitted(&problem, pairs).ok()?;

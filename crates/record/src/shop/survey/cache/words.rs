@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::leans::Leanings;
 use super::stamp::FileStamp;
-use crate::fact::MarkKind;
+use crate::fact::FileMarkKind;
 use crate::file::bad_field::BadField;
 use crate::file::v1::shop_items::{Limits, Rule};
 use crate::file::v1::wire::{Pair, Side, Wire, wire_enum, wire_struct};
@@ -120,7 +120,7 @@ wire_struct!(SigningWords for SigningLine {
     hand: String,
 });
 wire_enum!(SigningKindWords for SigningKind { Signed, Countersigned, Returned });
-wire_enum!(MarkWords for MarkKind {
+wire_enum!(MarkWords for FileMarkKind {
     EndSetAside, ContinuedInPart, BegunBeside, LinesLost, LostToo, Salvaged,
 });
 wire_enum!(StateWords for State {

@@ -6,11 +6,11 @@ use std::time::Duration;
 use super::Live;
 use super::eyes::{Eyes, Maps};
 use super::over::{Over, Why};
-use super::running::{Of, Running};
+use super::running::{Filmed, RunningCamera};
 use crate::app::App;
 use crate::bench::camera::live::command_ui::CameraSheet;
 use crate::bench::views::View;
-use crate::frames::command::Command;
+use crate::frames::command::CameraCommand;
 use crate::sheets::Sheet;
 
 /// While a camera runs the window looks so often whether what it shows grew old.
@@ -39,8 +39,8 @@ impl App {
         let Some((of, eyes)) = self.filmed() else { return };
         let workers = self.shell.workers();
         let background = self.camera.background.clone();
-        let started = Command::typed(&self.shell.preferences.camera_command)
-            .and_then(|command| Running::start(&command, of, eyes, background, &workers));
+        let started = CameraCommand::typed(&self.shell.preferences.camera_command)
+            .and_then(|command| RunningCamera::start(&command, of, eyes, background, &workers));
         match started {
             Ok(running) => self.camera.live.running = Some(running),
             Err(why) => {
@@ -56,7 +56,7 @@ impl App {
     }
 
     /// What is filmed, and through which maps it is read.
-    pub(super) fn filmed(&self) -> Option<(Of, Eyes)> {
+    pub(super) fn filmed(&self) -> Option<(Filmed, Eyes)> {
         let session = self.session.as_ref()?;
         let station = session.state().station()?.name.clone();
         let path = session.file().path();
@@ -66,7 +66,7 @@ impl App {
             in_force: session.state().camera().cloned(),
         };
         let eyes = Eyes { station: station.clone(), maps };
-        Some((Of { session: path.to_owned(), station }, eyes))
+        Some((Filmed { session: path.to_owned(), station }, eyes))
     }
 
     /// Ends the camera; nothing is left of it.
@@ -110,7 +110,7 @@ impl App {
     pub(crate) fn take_camera_command(&mut self) {
         let Sheet::Camera(sheet) = &mut self.front else { return };
         let typed = sheet.command.trim().to_owned();
-        if let Err(why) = Command::typed(&typed) {
+        if let Err(why) = CameraCommand::typed(&typed) {
             sheet.refused = Some(format!("Not kept: {why}."));
             return;
         }
@@ -206,6 +206,6 @@ impl App {
     /// The process of the camera's program, while it runs.
     #[must_use]
     pub fn camera_process(&self) -> Option<u32> {
-        self.camera.live.running.as_ref().and_then(Running::process)
+        self.camera.live.running.as_ref().and_then(RunningCamera::process)
     }
 }

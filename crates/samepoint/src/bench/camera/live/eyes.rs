@@ -7,9 +7,9 @@ use std::time::{Duration, Instant};
 use record::Camera;
 
 use crate::bench::camera::looking::{Background, NoLook, cameras_of, many};
-use crate::frames::frame::Frame;
+use crate::frames::frame::VideoFrame;
 use crate::frames::latest::Latest;
-use crate::jobs::Wake;
+use crate::jobs::WakeWindow;
 use crate::pictures::file::{self, Grey};
 use crate::pictures::refusal::{NoGrey, NotSeen};
 use crate::pictures::{Placed, Seeing};
@@ -53,7 +53,7 @@ pub(crate) enum Maps {
 
 /// A frame that was looked at.
 pub(crate) struct LiveFrame {
-    pub(crate) frame: Arc<Frame>,
+    pub(crate) frame: Arc<VideoFrame>,
     pub(crate) seeing: Arc<Seeing>,
     /// What was subtracted.
     pub(crate) background: Option<Background>,
@@ -93,10 +93,10 @@ impl Eyes {
     /// [`NoLook`] where no frame at all can be read: no camera map, another size, several maps.
     pub(crate) fn watch(
         self,
-        frames: &Latest<Frame>,
+        frames: &Latest<VideoFrame>,
         lamp_off: &LampOff,
         seen: &Latest<LiveFrame>,
-        wake: &Wake,
+        wake: &WakeWindow,
     ) -> Result<(), NoLook> {
         // Said before the first frame comes.
         self.cameras()?;
@@ -190,7 +190,7 @@ fn followed(under: Under, wanted: Option<Background>, seeing: &Seeing) -> Under 
     }
 }
 
-fn looked_at(frame: Frame, through: &Through, under: &Under) -> LiveFrame {
+fn looked_at(frame: VideoFrame, through: &Through, under: &Under) -> LiveFrame {
     let grey = frame.grey();
     let seeing = through.seeing.clone();
     let found = match (&through.gone, under) {

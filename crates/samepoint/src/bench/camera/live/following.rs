@@ -8,11 +8,11 @@ use egui::{Context, Event};
 use solver::PerChannel;
 
 use super::eyes::{LiveFrame, STALE};
-use super::tracks::Told;
+use super::tracks::TrackTold;
 use crate::app::App;
 use crate::bench::camera::choosing::whose;
 use crate::bench::camera::filling::Filled;
-use crate::bench::camera::looking::{Pixels, Seen};
+use crate::bench::camera::looking::{KeptPixels, PictureRead};
 use crate::bench::entry::EntryField;
 use crate::widgets::select_all;
 
@@ -40,10 +40,10 @@ impl App {
             Some(Filled::of(place, placed, channel, self.entry.unit, map))
         };
         let mine = match (self.camera.live.tracks.told(), found.len()) {
-            (Told::Doubted, _) => return Says::Doubted,
+            (TrackTold::Doubted, _) => return Says::Doubted,
             (_, 0 | 1) => Some(0),
-            (Told::This(place), _) => Some(place),
-            (Told::Nothing, _) => {
+            (TrackTold::This(place), _) => Some(place),
+            (TrackTold::Nothing, _) => {
                 let seen: Vec<_> = found
                     .iter()
                     .map(|placed| {
@@ -167,10 +167,10 @@ impl App {
 }
 
 /// A frame as a picture that was read.
-pub(crate) fn seen_of(live: &Arc<LiveFrame>) -> Seen {
-    Seen {
+pub(crate) fn seen_of(live: &Arc<LiveFrame>) -> PictureRead {
+    PictureRead {
         path: PathBuf::from(format!("frame-{}.png", live.frame.number)),
-        pixels: Pixels::Frame(live.frame.clone()),
+        pixels: KeptPixels::Frame(live.frame.clone()),
         background: live.background.clone(),
         camera: live.seeing.camera.clone(),
         crosshairs: live.found.as_ref().map_or_else(|_| Vec::new(), Clone::clone),

@@ -8,14 +8,14 @@ use crate::app::App;
 use crate::bench::session::OpenSession;
 use crate::pictures::Seeing;
 use crate::widgets::Tone;
-use crate::widgets::chart::GreyPicture;
+use crate::widgets::chart::GreyTexture;
 
 /// Points round a circle.
 const ROUND: u16 = 120;
 
 /// A frame as a texture.
-pub(crate) struct Shown {
-    picture: GreyPicture,
+pub(crate) struct FrameTexture {
+    picture: GreyTexture,
     number: u64,
 }
 
@@ -29,7 +29,7 @@ pub(crate) struct LiveGlass {
 
 /// A picture and what lies over it, in its pixels.
 pub(crate) struct LivePicture {
-    pub(crate) grey: GreyPicture,
+    pub(crate) grey: GreyTexture,
     /// Whether it is too old to be what is seen now.
     pub(crate) old: bool,
     /// What was found: the row's channel, the other, or not told.
@@ -153,15 +153,15 @@ fn either_words(channel: Channel, both: &[super::super::filling::Filled]) -> Str
 }
 
 /// The texture of a frame, made when it is another one than before.
-fn shown(before: Option<Shown>, ctx: &egui::Context, now: &LiveFrame) -> Shown {
+fn shown(before: Option<FrameTexture>, ctx: &egui::Context, now: &LiveFrame) -> FrameTexture {
     let number = now.frame.number;
     match before {
         Some(shown) if shown.number == number => shown,
-        Some(Shown { mut picture, .. }) => {
+        Some(FrameTexture { mut picture, .. }) => {
             picture.set(now.image.clone());
-            Shown { picture, number }
+            FrameTexture { picture, number }
         }
-        None => Shown { picture: GreyPicture::new(ctx, now.image.clone()), number },
+        None => FrameTexture { picture: GreyTexture::new(ctx, now.image.clone()), number },
     }
 }
 

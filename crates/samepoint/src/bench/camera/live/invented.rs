@@ -11,11 +11,11 @@ use solver::{Channel, PerChannel};
 
 use super::eyes::Maps;
 use super::over::{Over, Why};
-use super::running::Running;
+use super::running::RunningCamera;
 use crate::app::App;
-use crate::bench::camera::evidence::NotKept;
+use crate::bench::camera::evidence::PictureNotKept;
 use crate::bench::views::View;
-use crate::frames::invented::{Crosshair, Stage};
+use crate::frames::invented::{InventedCrosshair, InventedStage};
 use crate::pictures::Seeing;
 use crate::shell::refusals::NOT_TOLD_IN_EXAM;
 
@@ -49,7 +49,8 @@ impl App {
         }
         let background = self.camera.background.clone();
         let workers = self.shell.workers();
-        let running = Running::invented(Stage::default(), size, of, eyes, background, &workers);
+        let running =
+            RunningCamera::invented(InventedStage::default(), size, of, eyes, background, &workers);
         self.camera.live.running = Some(running);
         self.camera.told.clear();
         self.stand_before_camera();
@@ -62,12 +63,12 @@ impl App {
         let channel = self.entry.channel;
         let Some(seen) = self.practice_unit().map(|unit| unit.seen()[channel]) else { return };
         let live = &self.camera.live;
-        let stage = live.running.as_ref().and_then(Running::stage);
+        let stage = live.running.as_ref().and_then(RunningCamera::stage);
         let (Some(stage), Some(seeing)) = (stage, &live.invented) else { return };
         // The bench’s own map: what the session’s station says of it may be wrong, and planted.
         let divisions = StationMap::PLAIN.divisions_from_direction(seen);
         let px = seeing.map.px_from_divisions(divisions);
-        let crosshair = px.map(|px| Crosshair { px, roll_deg: ROLL_DEG[channel] });
+        let crosshair = px.map(|px| InventedCrosshair { px, roll_deg: ROLL_DEG[channel] });
         let Some(first) = stage.stand(crosshair) else { return };
         self.empty_followed_row();
         let live = &mut self.camera.live;
@@ -89,9 +90,9 @@ impl App {
     pub(in crate::bench::camera) fn log_of_invented(
         &mut self,
         reading: &Reading,
-    ) -> Result<Seq, NotKept> {
+    ) -> Result<Seq, PictureNotKept> {
         if self.camera.filled.as_ref().is_some_and(|filled| self.is_of_another(filled)) {
-            return Err(NotKept::OfAnother);
+            return Err(PictureNotKept::OfAnother);
         }
         let channel = reading.channel();
         let is_told = channel.filter(|of| {

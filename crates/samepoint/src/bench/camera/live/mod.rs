@@ -34,11 +34,11 @@ use solver::Channel;
 use super::filling::Filled;
 use super::looking::{Background, NoLook};
 use crate::bench::entry::EntryRow;
-use crate::frames::frame::Frame;
+use crate::frames::frame::VideoFrame;
 use crate::pictures::Seeing;
 use eyes::{LiveFrame, STALE};
 use over::Over;
-use running::Running;
+use running::RunningCamera;
 use tracks::Tracks;
 
 /// After a reading was logged the row waits so long for the next.
@@ -47,7 +47,7 @@ const RESTS: Duration = Duration::from_secs(1);
 /// The camera that runs, if one does, and what was seen of it last.
 #[derive(Default)]
 pub(crate) struct Live {
-    running: Option<Running>,
+    running: Option<RunningCamera>,
     /// The newest frame; the one that was frozen.
     now: Option<Arc<LiveFrame>>,
     /// Frames before this one show what is there no more.
@@ -64,7 +64,7 @@ pub(crate) struct Live {
     follows: Option<Instant>,
     rests_until: Option<Instant>,
     /// What the glass shows of it.
-    shown: Option<glass::Shown>,
+    shown: Option<glass::FrameTexture>,
 }
 
 impl Live {
@@ -138,7 +138,7 @@ impl Live {
     }
 
     /// The frame that is seen now, to be subtracted from those that follow.
-    pub(crate) fn frame_to_subtract(&self) -> Option<Arc<Frame>> {
+    pub(crate) fn frame_to_subtract(&self) -> Option<Arc<VideoFrame>> {
         self.running.as_ref()?;
         self.current().map(|now| now.frame.clone())
     }

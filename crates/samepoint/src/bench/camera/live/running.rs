@@ -9,13 +9,13 @@ use std::time::{Duration, Instant};
 use super::eyes::{Eyes, LampOff, LiveFrame, STALE};
 use super::over::{Over, Why};
 use crate::bench::camera::looking::{Background, NoLook};
-use crate::frames::command::Command;
-use crate::frames::frame::Frame;
-use crate::frames::invented::Stage;
+use crate::frames::command::CameraCommand;
+use crate::frames::frame::VideoFrame;
+use crate::frames::invented::InventedStage;
 use crate::frames::latest::Latest;
 use crate::frames::program::Program;
 use crate::frames::refusal::{NoFrames, NoProgram};
-use crate::frames::yuv4mpeg::Header;
+use crate::frames::yuv4mpeg::StreamHeader;
 use crate::jobs::{Job, Work, Workers};
 
 /// So long a program that closed its output may take to end by itself, and one that ended to have been heard out.
@@ -29,7 +29,7 @@ const TAKEN: usize = 1 << 16;
 
 /// What is being filmed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Of {
+pub(crate) struct Filmed {
     pub(crate) session: PathBuf,
     pub(crate) station: String,
 }
@@ -39,16 +39,16 @@ enum Origin {
     /// A program.
     Program(Program),
     /// An invented unit stands before an invented camera.
-    Invented(Stage),
+    Invented(InventedStage),
 }
 
 /// It. Ends with whoever holds it.
-pub(crate) struct Running {
-    pub(crate) of: Of,
+pub(crate) struct RunningCamera {
+    pub(crate) of: Filmed,
     origin: Origin,
     name: String,
     began: Instant,
-    frames: Latest<Frame>,
+    frames: Latest<VideoFrame>,
     seen: Latest<LiveFrame>,
     lamp_off: LampOff,
     taking: Job<Result<Option<ExitStatus>, NoFrames>>,
@@ -60,14 +60,14 @@ pub(crate) struct Running {
     watched: bool,
 }
 
-impl Running {
+impl RunningCamera {
     /// Starts it.
     ///
     /// # Errors
     /// [`NoProgram`].
     pub(crate) fn start(
-        command: &Command,
-        of: Of,
+        command: &CameraCommand,
+        of: Filmed,
         eyes: Eyes,
         background: Option<Background>,
         workers: &Workers,
@@ -89,9 +89,9 @@ impl Running {
 
     /// Has an invented camera film what stands on a stage, in pictures of `size`.
     pub(crate) fn invented(
-        stage: Stage,
+        stage: InventedStage,
         size: [usize; 2],
-        of: Of,
+        of: Filmed,
         eyes: Eyes,
         background: Option<Background>,
         workers: &Workers,
@@ -107,7 +107,7 @@ impl Running {
         running
     }
 
-    fn of(of: Of, name: String, origin: Origin) -> Self {
+    fn of(of: Filmed, name: String, origin: Origin) -> Self {
         Self {
             of,
             origin,
@@ -132,7 +132,7 @@ impl Running {
     }
 
     /// What stands before an invented camera.
-    pub(crate) const fn stage(&self) -> Option<&Stage> {
+    pub(crate) const fn stage(&self) -> Option<&InventedStage> {
         match &self.origin {
             Origin::Program(_) => None,
             Origin::Invented(stage) => Some(stage),
@@ -241,16 +241,16 @@ impl Running {
     }
 }
 
-impl Drop for Running {
+impl Drop for RunningCamera {
     fn drop(&mut self) {
         self.end();
     }
 }
 
 /// Takes frame after frame; only the newest waits to be looked at.
-fn take(from: ChildStdout, frames: &Latest<Frame>) -> Result<(), NoFrames> {
+fn take(from: ChildStdout, frames: &Latest<VideoFrame>) -> Result<(), NoFrames> {
     let mut from = BufReader::with_capacity(TAKEN, from);
-    let Some(header) = Header::read(&mut from)? else { return Ok(()) };
+    let Some(header) = StreamHeader::read(&mut from)? else { return Ok(()) };
     let mut number = 0;
     while !frames.is_closed() {
         number += 1;

@@ -23,19 +23,19 @@ pub(crate) struct Sweep {
     pub(super) channel: Channel,
     /// The readings so far.
     pub(super) logged: Vec<Seq>,
-    pub(super) last: Option<Place>,
+    pub(super) last: Option<LoggedPlace>,
 }
 
 /// Where the crosshair was when it was logged last.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Place {
+pub(super) struct LoggedPlace {
     pub(super) at: Direction,
     /// xx, xy, yy, square arcminutes.
     pub(super) covariance_arcmin2: [f64; 3],
     pub(super) px: [f64; 2],
 }
 
-impl Place {
+impl LoggedPlace {
     /// Whether another is so far away that it is another place.
     /// `sigma_arcmin`: what a reading scatters by; `shorter_px`: the picture's shorter side.
     pub(super) fn is_left_by(&self, now: &Self, sigma_arcmin: f64, shorter_px: f64) -> bool {
@@ -66,7 +66,7 @@ mod tests {
 
     #[test]
     fn a_place_is_left_beyond_three_standard_uncertainties() {
-        let at = |x: f64| Place {
+        let at = |x: f64| LoggedPlace {
             at: Direction::new(x, 0.0),
             covariance_arcmin2: [0.5, 0.0, 0.5],
             px: [x, 0.0],
@@ -78,7 +78,7 @@ mod tests {
         // With a scatter of 2′ they add up to 9: 9′.
         assert!(!at(0.0).is_left_by(&at(8.9), 2.0, 0.0) && at(0.0).is_left_by(&at(9.1), 2.0, 0.0));
         assert!(!at(0.0).is_left_by(&at(9.1), 2.0, 1000.0), "the picture is coarser");
-        let unknown = Place { covariance_arcmin2: [f64::NAN; 3], ..at(0.0) };
+        let unknown = LoggedPlace { covariance_arcmin2: [f64::NAN; 3], ..at(0.0) };
         assert!(!unknown.is_left_by(&at(50.0), 0.0, 0.0), "what is not known is not left");
     }
 }

@@ -7,7 +7,7 @@ use record::fact::{Body, DirectionReading, Purpose, Reading, Seen, Seq};
 use solver::Direction;
 
 use super::following::{Says, seen_of};
-use super::sweep::{MOST, Place, Sweep};
+use super::sweep::{LoggedPlace, MOST, Sweep};
 use crate::app::App;
 use crate::bench::camera::filling::Filled;
 use crate::pictures::Placed;
@@ -91,7 +91,7 @@ impl App {
             return;
         };
         let shorter = current.frame.size[0].min(current.frame.size[1]) as f64;
-        let moved = |last: &Place| last.is_left_by(&now, sigma_arcmin, shorter);
+        let moved = |last: &LoggedPlace| last.is_left_by(&now, sigma_arcmin, shorter);
         if !sweep.last.as_ref().is_none_or(moved) {
             return;
         }
@@ -117,10 +117,11 @@ impl App {
     }
 
     /// A crosshair's direction, and what the station says a reading scatters by, arcminutes.
-    fn place_of(&self, placed: &Placed) -> Option<(Place, f64)> {
+    fn place_of(&self, placed: &Placed) -> Option<(LoggedPlace, f64)> {
         let station = self.session.as_ref()?.state().station()?;
         let ([x, y], covariance_arcmin2) = placed.arcmin(&station.map[self.entry.channel]);
-        let place = Place { at: Direction::new(x, y), covariance_arcmin2, px: placed.crosshair.px };
+        let place =
+            LoggedPlace { at: Direction::new(x, y), covariance_arcmin2, px: placed.crosshair.px };
         Some((place, station.spread.sigma_arcmin.unwrap_or(0.0)))
     }
 

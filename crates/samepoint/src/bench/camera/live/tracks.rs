@@ -34,7 +34,7 @@ pub(crate) struct Tracks {
 
 /// Whose a frame's crosshairs are, as far as those before it tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Told {
+pub(crate) enum TrackTold {
     /// The one at this place is the ring's that is turned.
     This(usize),
     /// One is in view of two, and which cannot be told.
@@ -135,11 +135,11 @@ impl Tracks {
     }
 
     /// What is told of the last frame that was followed.
-    pub(crate) fn told(&self) -> Told {
+    pub(crate) fn told(&self) -> TrackTold {
         match self.alone {
-            Some(_) if self.doubted => Told::Doubted,
-            Some(_) => Told::Nothing,
-            None => self.moved().map_or(Told::Nothing, Told::This),
+            Some(_) if self.doubted => TrackTold::Doubted,
+            Some(_) => TrackTold::Nothing,
+            None => self.moved().map_or(TrackTold::Nothing, TrackTold::This),
         }
     }
 
@@ -207,21 +207,21 @@ mod tests {
     fn one_of_two_is_not_the_rings_where_the_other_was() {
         let mut tracks = Tracks::default();
         tracks.follow(&[at(100.0, 100.0)], true);
-        assert_eq!((tracks.told(), tracks.alone()), (Told::Nothing, 1));
+        assert_eq!((tracks.told(), tracks.alone()), (TrackTold::Nothing, 1));
         tracks.follow(&[at(100.0, 100.0), at(200.0, 120.0)], true);
         tracks.follow(&[at(200.0, 120.0)], true);
-        assert_eq!(tracks.told(), Told::Doubted, "neither has moved");
+        assert_eq!(tracks.told(), TrackTold::Doubted, "neither has moved");
         tracks.follow(&[at(100.0, 100.0), at(206.0, 123.0)], true);
-        assert_eq!(tracks.told(), Told::This(1));
+        assert_eq!(tracks.told(), TrackTold::This(1));
         tracks.follow(&[at(100.2, 100.0)], true);
-        assert_eq!(tracks.told(), Told::Doubted, "the one that stayed");
+        assert_eq!(tracks.told(), TrackTold::Doubted, "the one that stayed");
         tracks.follow(&[at(212.0, 128.0)], true);
-        assert_eq!(tracks.told(), Told::Nothing, "the one that moves");
+        assert_eq!(tracks.told(), TrackTold::Nothing, "the one that moves");
         tracks.follow(&[at(218.0, 134.0), at(100.0, 100.0)], true);
-        assert_eq!(tracks.told(), Told::This(0));
+        assert_eq!(tracks.told(), TrackTold::This(0));
         // It runs over the other: either.
         tracks.follow(&[at(101.0, 101.0)], true);
-        assert_eq!(tracks.told(), Told::Doubted);
+        assert_eq!(tracks.told(), TrackTold::Doubted);
     }
 
     #[test]

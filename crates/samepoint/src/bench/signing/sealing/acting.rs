@@ -9,7 +9,7 @@ use crate::shell::refusals::NO_SESSION;
 use crate::shell::sealing::SealRefused;
 use crate::shell::sealing::SealWanted;
 use crate::shell::sealing::choice::SealChoice;
-use crate::shell::sealing::running::{Progress, Running, start};
+use crate::shell::sealing::running::{RunningSeal, SealProgress, start};
 use paper::words::capital;
 use record::review::{Beside, review};
 use record::{Access, Body, RealDisk, SaveState, Seq, SessionFile, SessionKind};
@@ -50,7 +50,7 @@ enum NothingToSeal {
 impl App {
     /// The seal that is being made, or was made last.
     #[must_use]
-    pub const fn sealing(&self) -> Option<&Running> {
+    pub const fn sealing(&self) -> Option<&RunningSeal> {
         self.shell.sealing.as_ref()
     }
 
@@ -66,7 +66,7 @@ impl App {
         let day = self.shell.services.clock.now().date();
         let is_saved = line_hash.is_some();
         let what = ToSeal { seq, word, hand, day, line_hash: line_hash.unwrap_or_default() };
-        let mut running = Running { path, what, with, progress: Progress::Saving };
+        let mut running = RunningSeal { path, what, with, progress: SealProgress::Saving };
         if is_saved {
             running.progress = start(&self.shell.services.openssh, &running, &self.shell.workers());
         }
@@ -79,13 +79,13 @@ impl App {
         let Some(mut running) = self.shell.sealing.take() else { return };
         let before = running.is_going_on();
         running.progress = match std::mem::take(&mut running.progress) {
-            Progress::Saving => self.sealed_when_saved(&mut running),
-            Progress::Waiting(mut waiting) => match waiting.hear() {
-                None => Progress::Waiting(waiting),
+            SealProgress::Saving => self.sealed_when_saved(&mut running),
+            SealProgress::Waiting(mut waiting) => match waiting.hear() {
+                None => SealProgress::Waiting(waiting),
                 Some(Ok(sshsig)) => self.keep_seal(&running, sshsig),
-                Some(Err(why)) => Progress::Not(why.to_string()),
+                Some(Err(why)) => SealProgress::Not(why.to_string()),
             },
-            Progress::Keeping { seq, said } => self.kept(&running, seq, said),
+            SealProgress::Keeping { seq, said } => self.kept(&running, seq, said),
             done => done,
         };
         let told = (before && !running.is_going_on()).then(|| running.told());
@@ -98,23 +98,23 @@ impl App {
     }
 
     /// Starts the program once the line to be sealed is on disk.
-    fn sealed_when_saved(&mut self, running: &mut Running) -> Progress {
+    fn sealed_when_saved(&mut self, running: &mut RunningSeal) -> SealProgress {
         let Some(open) = self.session.as_ref().filter(|open| open.file().path() == running.path)
         else {
-            return Progress::Not("the session was closed before it was on disk".to_owned());
+            return SealProgress::Not("the session was closed before it was on disk".to_owned());
         };
         let seq = running.what.seq;
         if open.file().unsaved().iter().any(|fact| fact.seq == seq) {
             return match open.file().save_state() {
-                SaveState::Saving { .. } => Progress::Saving,
-                _ => Progress::Not(format!("it waits to be written: {}", open.saved().words())),
+                SaveState::Saving { .. } => SealProgress::Saving,
+                _ => SealProgress::Not(format!("it waits to be written: {}", open.saved().words())),
             };
         }
         let fact = usize::try_from(seq.saturating_sub(1)).ok();
         let Some((hash, fact)) =
             open.file().signing_hash(seq).zip(fact.and_then(|at| open.file().facts().get(at)))
         else {
-            return Progress::Not("its line is not in the file".to_owned());
+            return SealProgress::Not("its line is not in the file".to_owned());
         };
         running.what.line_hash = hash.to_owned();
         running.what.day = fact.time.date();
@@ -122,13 +122,13 @@ impl App {
     }
 
     /// Adds a seal that was made, if it may be kept.
-    fn keep_seal(&mut self, running: &Running, sshsig: String) -> Progress {
+    fn keep_seal(&mut self, running: &RunningSeal, sshsig: String) -> SealProgress {
         let path = &running.path;
         let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.clone());
         let hands = Beside::of(&whole).map(|beside| beside.hands).unwrap_or_default();
         let (said, body) = match running.what.take(sshsig, &hands) {
             Ok(taken) => taken,
-            Err(why) => return Progress::Not(why.to_string()),
+            Err(why) => return SealProgress::Not(why.to_string()),
         };
         let (now, unit, what) = (self.shell.services.clock.now(), self.entry.unit, &running.what);
         let open = self.session.as_mut().filter(|open| open.file().path() == path);
@@ -145,14 +145,18 @@ impl App {
             Ok(seq) => {
                 let files = &mut self.shell.preferences.key_files;
                 files.insert(with.key.fingerprint.clone(), with.file.clone());
-                if seq == 0 { Progress::Sealed(said) } else { Progress::Keeping { seq, said } }
+                if seq == 0 {
+                    SealProgress::Sealed(said)
+                } else {
+                    SealProgress::Keeping { seq, said }
+                }
             }
-            Err(why) => Progress::Not(why.to_string()),
+            Err(why) => SealProgress::Not(why.to_string()),
         }
     }
 
     /// Adds a seal to a session that is not on the bench.
-    fn sealed_elsewhere(&self, running: &Running, body: Body) -> Result<(), SealNotAdded> {
+    fn sealed_elsewhere(&self, running: &RunningSeal, body: Body) -> Result<(), SealNotAdded> {
         let what = &running.what;
         let opened = SessionFile::open(&running.path, self.shell.file_options());
         let mut file = opened?;
@@ -168,17 +172,21 @@ impl App {
     }
 
     /// A seal is made only when it is on disk.
-    fn kept(&self, running: &Running, seq: Seq, said: String) -> Progress {
+    fn kept(&self, running: &RunningSeal, seq: Seq, said: String) -> SealProgress {
         let Some(open) = self.session.as_ref().filter(|open| open.file().path() == running.path)
         else {
-            return Progress::Not("the session was closed before the seal was on disk".to_owned());
+            return SealProgress::Not(
+                "the session was closed before the seal was on disk".to_owned(),
+            );
         };
         if !open.file().unsaved().iter().any(|fact| fact.seq == seq) {
-            return Progress::Sealed(said);
+            return SealProgress::Sealed(said);
         }
         match open.file().save_state() {
-            SaveState::Saving { .. } => Progress::Keeping { seq, said },
-            _ => Progress::Not(format!("the seal waits to be written: {}", open.saved().words())),
+            SaveState::Saving { .. } => SealProgress::Keeping { seq, said },
+            _ => {
+                SealProgress::Not(format!("the seal waits to be written: {}", open.saved().words()))
+            }
         }
     }
 
@@ -192,7 +200,9 @@ impl App {
 
     /// Stops waiting for a key, where that is what is in sight; whether anything was stopped.
     pub(crate) fn stop_sealing(&mut self) -> bool {
-        let Some(Running { progress: Progress::Waiting(waiting), .. }) = &self.shell.sealing else {
+        let Some(RunningSeal { progress: SealProgress::Waiting(waiting), .. }) =
+            &self.shell.sealing
+        else {
             return false;
         };
         let in_sight = match &self.front {
@@ -208,7 +218,7 @@ impl App {
 
     /// Ends what was started for a seal, before the window is gone.
     pub(crate) fn stop_sealing_before_leaving(&mut self) {
-        if let Some(Running { progress: Progress::Waiting(waiting), .. }) =
+        if let Some(RunningSeal { progress: SealProgress::Waiting(waiting), .. }) =
             self.shell.sealing.take()
         {
             waiting.stop_now();
@@ -280,7 +290,7 @@ impl App {
                     sheet.refused = None;
                 }
                 let SealSheet { path, what, .. } = sheet;
-                let mut running = Running { path, what, with, progress: Progress::Saving };
+                let mut running = RunningSeal { path, what, with, progress: SealProgress::Saving };
                 running.progress =
                     start(&self.shell.services.openssh, &running, &self.shell.workers());
                 self.shell.sealing = Some(running);

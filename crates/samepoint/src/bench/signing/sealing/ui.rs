@@ -5,7 +5,7 @@ use egui::{RichText, Ui};
 use super::SealSheet;
 use crate::app::action::Action;
 use crate::sheets::parts::{back_ui, buttons_ui, first_field};
-use crate::shell::sealing::running::{Progress, Running};
+use crate::shell::sealing::running::{RunningSeal, SealProgress};
 use crate::shell::sealing::ui::{SealAsk, seal_choice_ui, seal_progress_ui};
 use crate::theme::Palette;
 use crate::widgets::{Label, refused_ui};
@@ -15,7 +15,7 @@ pub(crate) fn seal_ui(
     ui: &mut Ui,
     palette: &Palette,
     sheet: &mut SealSheet,
-    running: Option<&Running>,
+    running: Option<&RunningSeal>,
     actions: &mut Vec<Action>,
 ) {
     let name = crate::shell::open_shop::words_of(&sheet.path);
@@ -34,7 +34,7 @@ pub(crate) fn seal_ui(
     ui.add_space(4.0);
     if let Some(running) = running.filter(|seal| seal.path == sheet.path) {
         actions.extend(seal_progress_ui(ui, palette, Some(running)).map(Action::Do));
-        if running.is_going_on() || matches!(running.progress, Progress::Sealed(_)) {
+        if running.is_going_on() || matches!(running.progress, SealProgress::Sealed(_)) {
             ui.add_space(4.0);
             back_ui(ui, actions);
             return;

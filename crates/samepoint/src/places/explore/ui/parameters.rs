@@ -9,7 +9,7 @@ use record::practice::explore::{ModelChannel, Plane};
 use solver::Channel;
 use solver::optics::ShimEnds;
 
-use crate::places::explore::parameter::{Parameter, Part};
+use crate::places::explore::parameter::{OffAxisPart, Parameter};
 use crate::places::explore::{ExploreAction, Exploring};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -35,7 +35,7 @@ pub(crate) fn knobs_ui(
     let made = explored.model.channels[channel].clone();
     let counter = explored.counter[channel];
     ui.spacing_mut().item_spacing.y = 3.0;
-    for part in Part::ALL {
+    for part in OffAxisPart::ALL {
         group_ui(ui, palette, part.word());
         for plane in [Plane::Across, Plane::Up] {
             knob_ui(ui, palette, exploring, (channel, Parameter::At(part, plane)), &made, actions);

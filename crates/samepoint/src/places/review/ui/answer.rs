@@ -6,7 +6,7 @@ use record::{AnswerKind, is_nobody, same_hand};
 
 use crate::places::review::{ReviewAction, Reviewed};
 use crate::shell::sealing::choice::SealChoice;
-use crate::shell::sealing::running::Running;
+use crate::shell::sealing::running::RunningSeal;
 use crate::shell::sealing::ui::{seal_choice_ui, seal_progress_ui};
 use crate::theme;
 use crate::theme::{Palette, TARGET};
@@ -14,7 +14,7 @@ use crate::ui_command::UiCommand;
 use crate::widgets::{Label, TellOnHover, Tone, message_ui, tip};
 
 /// What is typed and chosen for an answer.
-pub(crate) struct Typed<'a> {
+pub(crate) struct TypedAnswer<'a> {
     pub(crate) hand: &'a mut String,
     pub(crate) comment: &'a mut String,
     pub(crate) seal: &'a mut SealChoice,
@@ -24,8 +24,8 @@ pub(crate) fn answer_ui(
     ui: &mut Ui,
     palette: &Palette,
     open: &Reviewed,
-    Typed { hand, comment, seal }: Typed<'_>,
-    sealing: Option<&Running>,
+    TypedAnswer { hand, comment, seal }: TypedAnswer<'_>,
+    sealing: Option<&RunningSeal>,
     actions: &mut Vec<ReviewAction>,
 ) {
     standing_ui(ui, palette, open, hand);

@@ -19,7 +19,7 @@ use super::{ReviewAction, ReviewPart, Reviewed, Reviewing, Sight};
 use crate::plot::{FieldPlot, FieldView, field_plot_ui};
 use crate::shell::layout_size::LayoutSize;
 use crate::shell::offers::Offers;
-use crate::shell::sealing::running::Running;
+use crate::shell::sealing::running::RunningSeal;
 use crate::theme::{Palette, TARGET};
 use crate::ui_command::UiCommand;
 use crate::widgets::{
@@ -31,7 +31,7 @@ pub(crate) struct ReviewContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
     /// The seal that is being made.
-    pub sealing: Option<&'a Running>,
+    pub sealing: Option<&'a RunningSeal>,
     /// How much room there is.
     pub room: LayoutSize,
     /// What day it is.
@@ -280,7 +280,7 @@ fn part_ui(
             ReviewPart::WhatIf => suppose::suppose_ui(ui, palette, open, context, actions),
             ReviewPart::Compare => compare::compare_ui(ui, palette, open, context, filter, actions),
             ReviewPart::Answer => {
-                let typed = answer::Typed { hand, comment, seal };
+                let typed = answer::TypedAnswer { hand, comment, seal };
                 answer::answer_ui(ui, palette, open, typed, context.sealing, actions);
                 several::several_ui(ui, palette, open, marked, actions);
                 answer::blind_ui(ui, palette, actions);

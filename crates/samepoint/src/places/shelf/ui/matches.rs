@@ -5,7 +5,7 @@ use record::shop::parts::told;
 use solver::Channel;
 
 use super::at_hand;
-use crate::places::shelf::picked::Picked;
+use crate::places::shelf::picked::PickedUnits;
 use crate::places::shelf::picture::{MatchView, ShelfView};
 use crate::places::shelf::{ShelfAction, ShelfRow};
 use crate::theme;
@@ -29,12 +29,12 @@ pub(super) fn matches_ui(
         ui.add(Label::new(RichText::new(more).color(palette.quiet)).wrap());
     }
     for (place, one) in picture.matches.iter().enumerate() {
-        one_ui(ui, palette, one, Picked::OfPlan(place), actions);
+        one_ui(ui, palette, one, PickedUnits::OfPlan(place), actions);
     }
     if let Some(best) = &picture.best {
         ui.add_space(8.0);
         ui.tell(RichText::new("The best single unit now").font(theme::bold(15.0)));
-        one_ui(ui, palette, best, Picked::Best, actions);
+        one_ui(ui, palette, best, PickedUnits::Best, actions);
     }
     if !picture.matches.is_empty() {
         ui.add(Label::new(RichText::new(told::PREDICTED).color(palette.quiet)).wrap());
@@ -45,7 +45,7 @@ fn one_ui(
     ui: &mut Ui,
     palette: &Palette,
     one: &MatchView,
-    which: Picked,
+    which: PickedUnits,
     actions: &mut Vec<ShelfAction>,
 ) {
     ui.add_space(8.0);

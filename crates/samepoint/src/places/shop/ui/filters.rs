@@ -4,7 +4,7 @@ use egui::accesskit::Role;
 use egui::{Button, ComboBox, Id, Response, TextEdit, Ui, WidgetInfo, vec2};
 use record::fact::Verdict;
 
-use crate::places::shop::{Named, ShopAction, Surveying};
+use crate::places::shop::{SessionNames, ShopAction, Surveying};
 use crate::theme::TARGET;
 use crate::widgets::Tell;
 
@@ -21,7 +21,7 @@ const OF_ONE_SHOP: &str = "Only sessions that lie in this shop’s folder, of al
 
 pub(crate) fn filters_ui(ui: &mut Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     let mut changed = false;
-    let Named { housings, stations, hands } = &shop.named;
+    let SessionNames { housings, stations, hands } = &shop.named;
     let filter = &mut shop.filter;
     ui.horizontal_wrapped(|ui| {
         let name = ui.label("Search");

@@ -9,7 +9,7 @@ pub(crate) mod result;
 pub(crate) mod table;
 
 use egui::{Button, ComboBox, Id, Key, RichText, TextEdit, Ui, WidgetInfo, accesskit::Role, vec2};
-use record::{Meaning as _, Window};
+use record::{Meaning as _, NamedWindow};
 
 use super::{OpenStudy, StudyAction, Studying};
 use crate::shell::kept_file::{Mend, saved_words};
@@ -27,7 +27,7 @@ pub(crate) struct StudyContext<'a> {
     /// What the shop offers.
     pub offers: &'a Offers,
     /// The open session's tolerance window.
-    pub window: Option<&'a Window>,
+    pub window: Option<&'a NamedWindow>,
     /// Whose initials stand beside each entry.
     pub hand: &'a str,
 }

@@ -1,7 +1,7 @@
 //! What a study tells once its table is full.
 
 use egui::{Grid, RichText, Ui};
-use record::Window;
+use record::NamedWindow;
 
 use super::chart::chart_ui;
 use crate::places::study::OpenStudy;
@@ -10,7 +10,12 @@ use crate::theme;
 use crate::theme::Palette;
 use crate::widgets::{Label, Tell};
 
-pub(crate) fn result_ui(ui: &mut Ui, palette: &Palette, open: &OpenStudy, window: Option<&Window>) {
+pub(crate) fn result_ui(
+    ui: &mut Ui,
+    palette: &Palette,
+    open: &OpenStudy,
+    window: Option<&NamedWindow>,
+) {
     let picture = open.picture();
     for axis in &picture.axes {
         axis_ui(ui, palette, picture, axis);
