@@ -3,7 +3,7 @@
 //! - `arrows`: solver ← record ← paper ← samepoint, solver ← reader ← samepoint, record ← tables and no other way; one place for versions and lints
 //! - `circles`: no circle of files in any crate; `contents`: every file stands in its folder's contents
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
-//! - `package`: what a desktop is given with the program fits together
+//! - `map`: DEVELOPERS.md names what is there; `package`: what a desktop is given with the program fits together
 //! - `sentences`: each stands once; `errors`: none is a bare sentence; `lists`: those of all variants forget none
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts
 //!   threads, one painter of charts; no room that reaches into another
@@ -21,6 +21,7 @@ mod contents;
 mod errors;
 mod lists;
 mod order;
+mod map;
 mod package;
 mod purity;
 mod rooms;
