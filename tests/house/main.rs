@@ -4,7 +4,7 @@
 //! - `circles`: no circle of files in any crate; `contents`: every file stands in its folder's contents
 //! - `purity`: solver and reader know no files, clock, threads or network; record and paper no screen
 //! - `map`: DEVELOPERS.md names what is there; `package`: what a desktop is given with the program fits together
-//! - `sentences`: each stands once; `errors`: none is a bare sentence; `lists`: those of all variants forget none
+//! - `sentences`: each stands once; `grammar`: forms are chosen in one place, logic says nothing; `errors`: none is a bare sentence; `lists`: those of all variants forget none
 //! - `rooms`: one user of the plot library, one place that names screen colours, one that starts
 //!   threads, one painter of charts; no room that reaches into another
 //! - `order`: what lies at the top, how long a file may be, nothing left unfinished
@@ -19,6 +19,7 @@ mod arrows;
 mod circles;
 mod contents;
 mod errors;
+mod grammar;
 mod lists;
 mod order;
 mod map;

@@ -57,7 +57,7 @@ fn literals_are_told_from_what_looks_like_them() {
 }
 
 /// `{name:.1}` and `{}` alike, so that the same words with other names are the same sentence.
-fn without_what_is_put_in(text: &str) -> String {
+pub(crate) fn without_what_is_put_in(text: &str) -> String {
     let text = text.replace("{{", "").replace("}}", "");
     let mut pieces = text.split('{');
     let mut bare = pieces.next().unwrap_or_default().to_owned();
@@ -70,7 +70,7 @@ fn without_what_is_put_in(text: &str) -> String {
 }
 
 /// The string literals of a source as they are typed, each with its line; broken ones joined.
-fn literals(source: &str) -> Vec<(usize, String)> {
+pub(crate) fn literals(source: &str) -> Vec<(usize, String)> {
     let mut found = Vec::new();
     let (mut rest, mut line, mut in_name) = (source, 1, false);
     let at = |rest: &str, wanted: &str| rest.find(wanted).unwrap_or(rest.len());

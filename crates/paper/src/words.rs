@@ -5,8 +5,8 @@ use solver::{Channel, OffsetCircle};
 
 pub use record::figures::{
     MINUS, arcmin, arcmin_at_most, arcmin_fine, at_least, bearing, capital, counted, counted_s,
-    degrees_short, direction, equally_near, listed, meeting_sentence, misalignment, number,
-    numbered, percent, percent_at_most, percent_short, probability, push_number, sentence,
+    degrees_short, direction, equally_near, form_for, listed, meeting_sentence, misalignment,
+    number, numbered, percent, percent_at_most, percent_short, probability, push_number, sentence,
     step_decimals, turn, way_round,
 };
 

@@ -11,7 +11,7 @@ use solver::{Channel, PerChannel, SettingKind};
 
 use crate::difference_words::{certainty, read_next, stands};
 use crate::fact::{Purpose, Seq};
-use crate::figures::{counted, counted_s};
+use crate::figures::{counted, counted_s, form_for};
 use crate::fold::{Entry, Session, Value};
 use crate::step::{ReadTo, step_arcmin};
 
@@ -187,7 +187,7 @@ impl Differences {
         }
         for (count, place) in [(self.inside, "in the box"), (self.outside, "outside the box")] {
             if count > 0 {
-                let them = if count == 1 { "it" } else { "them" };
+                let them = form_for(count, "it", "them");
                 said.push(format!(
                     "{} {place}, no numbers: nothing can be computed from {them}.",
                     counted_s(count, "reading")

@@ -5,7 +5,9 @@ use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use solver::angle::reduced_deg;
-pub use solver::words::{capital, counted, counted_s, listed, numbered, sentence, way_round};
+pub use solver::words::{
+    capital, counted, counted_s, form_for, listed, numbered, sentence, way_round,
+};
 use solver::{Direction, Meeting, Misalignment, Relation};
 
 /// The true minus sign, U+2212.

@@ -21,16 +21,29 @@ pub trait Count: fmt::Display + PartialEq + From<u8> {}
 
 impl<N: fmt::Display + PartialEq + From<u8>> Count for N {}
 
+/// Which of two forms goes with a number: that for one, or that for any other. What English asks of a number is
+/// decided here alone.
+///
+/// ```
+/// use solver::words::form_for;
+/// assert_eq!([0, 1, 2].map(|count| form_for(count, "is", "are")), ["are", "is", "are"]);
+/// ```
+pub fn form_for<N: Count, T>(count: N, one: T, many: T) -> T {
+    if count == N::from(1) { one } else { many }
+}
+
 /// So many of something: `1 leaf`, `5 leaves`.
 #[must_use]
 pub fn counted<N: Count>(count: N, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == N::from(1) { one } else { many })
+    let text = count.to_string();
+    format!("{text} {}", form_for(count, one, many))
 }
 
 /// So many of what takes an s: `1 reading`, `5 readings`.
 #[must_use]
 pub fn counted_s<N: Count>(count: N, one: &str) -> String {
-    format!("{count} {one}{}", if count == N::from(1) { "" } else { "s" })
+    let text = count.to_string();
+    format!("{text} {one}{}", form_for(count, "", "s"))
 }
 
 /// So many in letters, as far as nine: `two`, `12`.
@@ -56,7 +69,7 @@ pub fn listed<T: fmt::Display>(items: impl IntoIterator<Item = T>, between: &str
 #[must_use]
 pub fn numbered<T: fmt::Display>(one: &str, numbers: impl IntoIterator<Item = T>) -> String {
     let numbers: Vec<String> = numbers.into_iter().map(|number| number.to_string()).collect();
-    format!("{one}{} {}", if numbers.len() == 1 { "" } else { "s" }, numbers.join(", "))
+    format!("{one}{} {}", form_for(numbers.len(), "", "s"), numbers.join(", "))
 }
 
 /// Words with a capital letter at their head.

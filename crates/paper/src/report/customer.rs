@@ -20,7 +20,7 @@ use super::wording;
 use crate::cautions::CAUTIONS;
 use crate::glossary::{AS_FOUND, AS_LEFT, Plainly, meaning};
 use crate::palette::Colour;
-use crate::words::{arcmin, at_least, direction, misalignment, percent, sentence};
+use crate::words::{arcmin, at_least, direction, form_for, misalignment, percent, sentence};
 
 /// Labels of the unit and station columns.
 const LABEL_PT: f64 = 62.0;
@@ -408,9 +408,9 @@ fn came_and_leaves(account: &Account, plainly: &mut Plainly) -> ReportTable {
         column.look = TextLook::BODY;
     }
     for channel in Channel::BOTH {
-        let crosshair = |point, count| match count {
-            1 => format!("{} (1 reading)", direction(point)),
-            _ => format!("{} (mean of {count} readings)", direction(point)),
+        let crosshair = |point, count| {
+            let (one, many) = ("1 reading".to_owned(), format!("mean of {count} readings"));
+            format!("{} ({})", direction(point), form_for(count, one, many))
         };
         let found = found
             .and_then(|found| Some(crosshair(found.points[channel]?, found.readings[channel])));

@@ -15,7 +15,7 @@ use super::flow::Flow;
 use crate::ink::{GreyPicture, Ink, Pen, rectangle};
 use crate::letters::Letters;
 use crate::palette::{self, Colour};
-use crate::words::sentence;
+use crate::words::{form_for, sentence};
 
 /// So many stand side by side.
 const ABREAST: usize = 3;
@@ -226,7 +226,8 @@ fn crosshairs(all: &[NotedCrosshair]) -> String {
         all.iter().map(|one| format!("{:.1}, {:.1}", one.px[0], one.px[1])).collect();
     match places.len() {
         0 => "No place noted".to_owned(),
-        1 => format!("Crosshair at {}", places.concat()),
-        _ => format!("Crosshairs at {}", places.join(" and ")),
+        count => {
+            format!("{} at {}", form_for(count, "Crosshair", "Crosshairs"), places.join(" and "))
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! Files: copies, reports, dialogs, going on in a new file.
 
-use paper::words::capital;
+use paper::words::{capital, form_for};
 use std::sync::Arc;
 
 use record::SessionFile;
@@ -29,8 +29,11 @@ impl App {
                 self.put_away();
                 let too = match copied.in_memory {
                     0 => String::new(),
-                    1 => "; the fact that is only in memory is in the copy too".to_owned(),
-                    n => format!("; the {n} facts that are only in memory are in the copy too"),
+                    n => form_for(
+                        n,
+                        "; the fact that is only in memory is in the copy too".to_owned(),
+                        format!("; the {n} facts that are only in memory are in the copy too"),
+                    ),
                 };
                 self.shell.say_where("Copied to", path, &too);
             }

@@ -1,5 +1,6 @@
 //! `samepoint shop --round-robin`: one unit on several benches, each against their consensus.
 
+use paper::words::counted;
 use record::shop::survey::round_robin::{BenchResult, COMPARED, RoundRobin, ScoreWord};
 use record::shop::survey::score_rows::HEAD;
 use record::{RealDisk, Survey};
@@ -87,10 +88,7 @@ fn of_bench(bench: &BenchResult, at: usize) -> Value {
 
 fn words(found: &RoundRobin) -> String {
     let unit = record::shown::one_line(&found.unit);
-    let benches = match found.benches.len() {
-        1 => "1 bench".to_owned(),
-        many => format!("{many} benches"),
-    };
+    let benches = counted(found.benches.len(), "bench", "benches");
     let mut lines = vec![format!("unit {unit} on {benches}")];
     for (at, what) in COMPARED.iter().enumerate() {
         let mut rows = vec![HEAD.map(str::to_owned)];

@@ -1,7 +1,7 @@
 //! Facts that are not on disk: trying again, writing them elsewhere, leaving or discarding them; and
 //! those of earlier, from rescue files.
 
-use paper::words::capital;
+use paper::words::{capital, form_for};
 use std::path::{Path, PathBuf};
 
 use record::Error;
@@ -202,8 +202,11 @@ impl App {
         let waiting = self.unsaved(held);
         let along = match waiting {
             0 => String::new(),
-            1 => " The fact that is only in memory comes along.".to_owned(),
-            n => format!(" The {n} facts that are only in memory come along."),
+            n => form_for(
+                n,
+                " The fact that is only in memory comes along.".to_owned(),
+                format!(" The {n} facts that are only in memory come along."),
+            ),
         };
         self.bring(Sheet::Continue(ContinueSheet {
             of: ContinueOf::Held(held),

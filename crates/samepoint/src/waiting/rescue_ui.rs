@@ -1,6 +1,7 @@
 //! Facts of earlier that were not saved: whose, when, of which file, and what becomes of them.
 
 use egui::{RichText, ScrollArea, Ui};
+use paper::words::form_for;
 use record::rescue::{FileStands, Offer};
 use record::shown;
 
@@ -86,7 +87,7 @@ fn offer_ui(ui: &mut Ui, palette: &Palette, offer: &Offer) {
     let title = shown::one_line(&offer.about.title).into_owned();
     let hands: Vec<_> = offer.hands.iter().map(|hand| shown::one_line(hand)).collect();
     let by = if hands.is_empty() { String::new() } else { format!(" by {}", hands.join(", ")) };
-    let verb = if offer.facts == 1 { "was" } else { "were" };
+    let verb = form_for(offer.facts, "was", "were");
     let told =
         format!("{} of the {kind} of “{title}”{by} {verb} never saved.", counted(offer.facts));
     message_ui(ui, palette, Tone::Look, &told, true);

@@ -5,6 +5,7 @@ use super::keepers::{SLOW, Waits};
 use crate::app::App;
 use crate::shell::held::Held;
 use crate::shell::kept_file::counted;
+use paper::words::form_for;
 use record::rescue::KeptWhere;
 use record::{Meaning as _, SaveState};
 use std::path::Path;
@@ -133,7 +134,7 @@ impl App {
             .filter(|(_, waits)| waits.why.is_some())
             .map(|(held, waits)| {
                 let title = record::shown::one_line(&waits.title).into_owned();
-                let verb = if waits.count == 1 { "waits" } else { "wait" };
+                let verb = form_for(waits.count, "waits", "wait");
                 let words = format!(
                     "{} of “{title}” {verb} to be written. {}",
                     counted(waits.count),

@@ -1,6 +1,7 @@
 //! Facts that are not on disk: what becomes of them.
 
 use egui::{Button, Key, KeyboardShortcut, Modifiers, RichText, Ui, vec2};
+use paper::words::form_for;
 use record::{Error, shown};
 
 use super::keepers::Waits;
@@ -28,8 +29,7 @@ pub(crate) fn waiting_ui(
         return;
     };
     let facts = counted(waits.count);
-    let (verb, title) =
-        (if waits.count == 1 { "is" } else { "are" }, shown::one_line(&waits.title));
+    let (verb, title) = (form_for(waits.count, "is", "are"), shown::one_line(&waits.title));
     message_ui(ui, palette, Tone::Look, &format!("{facts} of “{title}” {verb} not on disk."), true);
     match &waits.why {
         Some(why) => ui.tell(format!("{}.", paper::words::capital(&why.to_string()))),

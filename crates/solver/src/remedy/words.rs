@@ -4,7 +4,7 @@ use crate::angle::reduced_deg;
 use crate::channel::Channel;
 use crate::optics::{Lateral, ShimEnds};
 use crate::remedy::shim::ChannelShim;
-use crate::words::in_letters;
+use crate::words::{form_for, in_letters};
 
 /// What to put where, and which way it pushes the tube.
 ///
@@ -39,7 +39,7 @@ pub fn sentence(channel: Channel, shim: &ChannelShim) -> String {
         (ShimEnds::Front, _) => ("front end only", ""),
         (ShimEnds::Rear, _) => ("rear end only", ""),
     };
-    let pushes = if shim.leaves_mm.len() == 1 { "pushes" } else { "push" };
+    let pushes = form_for(shim.leaves_mm.len(), "pushes", "push");
     format!(
         "{name} tube, {ends}, {} mm at clock {}°, seen from the eye side: {}{each} {pushes} the tube {}.",
         millimetres(shim.thickness_mm()),

@@ -9,7 +9,7 @@ use solver::{Channel, Misalignment, PerChannel, Relation, Sense, SenseChoice};
 use super::model::Model;
 use super::preset::Preset;
 use crate::error::Error;
-use crate::figures::{misalignment, percent};
+use crate::figures::{form_for, misalignment, percent};
 use crate::number::with_true_minus;
 use crate::practice::look_through::LooksLike;
 
@@ -72,8 +72,7 @@ fn matched(model: &Model) -> Result<ExploreAnswer, Error> {
     } else {
         match meeting.crossings().count() {
             0 => "nowhere".to_owned(),
-            1 => "at one place".to_owned(),
-            count => format!("at {count} places"),
+            count => form_for(count, "at one place".to_owned(), format!("at {count} places")),
         }
     };
     let best = model.place()?;

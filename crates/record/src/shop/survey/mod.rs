@@ -70,7 +70,7 @@ use std::thread;
 use super::{SESSION_EXTENSION, Zeros, files_in};
 use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
-use crate::figures::counted_s;
+use crate::figures::{counted, counted_s};
 use crate::file::{Disk, RealDisk};
 use crate::recall::{Recall, Spell};
 use crate::review::{Beside, BlindWord};
@@ -157,8 +157,7 @@ impl Survey {
                     "All files look as they did when they were last read whole.".to_owned(),
                 );
             }
-            1 => "1 was".to_owned(),
-            some => format!("{some} were"),
+            some => counted(some, "was", "were"),
         };
         Some(format!(
             "Of {all} files {whole} read whole now; the others look as they did when they last were."

@@ -2,6 +2,7 @@
 //! before left to be read, and whether anything was touched while work rested.
 
 use egui::{Button, Key, RichText, TextEdit, Ui, vec2};
+use paper::words::form_for;
 use record::{Handover, Rested};
 
 use super::DayAction;
@@ -69,8 +70,11 @@ pub(crate) fn handover_strip_ui(
 ) {
     let others = match more {
         0 => String::new(),
-        1 => " One more waits behind it.".to_owned(),
-        more => format!(" {more} more wait behind it."),
+        more => form_for(
+            more,
+            " One more waits behind it.".to_owned(),
+            format!(" {more} more wait behind it."),
+        ),
     };
     let text = format!(
         "Handover by {}, {} {}: {}.{others}",

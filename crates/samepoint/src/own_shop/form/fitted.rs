@@ -39,7 +39,7 @@ pub(crate) enum NoFit {
     #[error(
         "{} more with {} divisions make a map; {MARKS_FOR_RADIAL} marks or more show the lens’s distortion too.",
         paper::words::counted_s(*wanting, "mark"),
-        if *wanting == 1 { "its" } else { "their" }
+        paper::words::form_for(*wanting, "its", "their")
     )]
     Wanting {
         /// How many.
