@@ -130,17 +130,8 @@ fn without_a_circle_nothing_is_held_against_it() {
 fn a_signed_pass_over_readings_off_their_circles_does_not_follow() {
     let mut bodies = confirmed([-6.1, 7.9], Some(Lock::After), false);
     let conclusion = concluded(&bodies);
-    bodies.push(Body::Signed(record::Signed {
-        round: ROUND,
-        verdict: Verdict::Pass,
-        rule: conclusion.rule,
-        program: "samepoint 0.1.0".to_owned(),
-        window: Some(4),
-        station: Some(3),
-        rests_on: conclusion.rests_on.clone(),
-        numbers: conclusion.numbers(),
-        statement: String::new(),
-    }));
+    bodies
+        .push(Body::Signed(record::Signed { verdict: Verdict::Pass, ..signature_of(&conclusion) }));
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.samepoint");
     std::fs::write(&path, crate::flips::lines_of(&facts_of(&bodies))).unwrap();

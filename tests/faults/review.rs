@@ -189,19 +189,7 @@ fn a_signature_is_judged_again_as_it_was_judged() {
     let now = record::conclude(&before).unwrap();
     let then = record::conclude_by(&before, record::Method::First).unwrap();
     assert_eq!((then.verdict, now.verdict), (Verdict::Pass, Verdict::Undecided));
-    let signature = |conclusion: &record::Conclusion| {
-        Body::Signed(record::Signed {
-            round: conclusion.round,
-            verdict: conclusion.verdict,
-            rule: conclusion.rule,
-            program: "samepoint 0.1.0".to_owned(),
-            window: Some(4),
-            station: Some(3),
-            rests_on: conclusion.rests_on.clone(),
-            numbers: conclusion.numbers(),
-            statement: "set and locked as shown".to_owned(),
-        })
-    };
+    let signature = |conclusion: &record::Conclusion| Body::Signed(signature_of(conclusion));
     for (conclusion, verdict) in [(&then, Verdict::Pass), (&now, Verdict::Undecided)] {
         let mut bodies = bodies.clone();
         bodies.push(signature(conclusion));

@@ -297,17 +297,7 @@ pub(crate) fn whole_job() -> Vec<Body> {
     let before = record::fold(&facts_of(&bodies));
     let conclusion = record::conclude_by(&before, record::Method::First).unwrap();
     let signature = bodies.len() as Seq + 1;
-    bodies.push(Body::Signed(Signed {
-        round: ROUND,
-        verdict: conclusion.verdict,
-        rule: conclusion.rule,
-        program: "samepoint 0.1.0".to_owned(),
-        window: Some(4),
-        station: Some(3),
-        rests_on: conclusion.rests_on.clone(),
-        numbers: conclusion.numbers(),
-        statement: "set and locked as shown".to_owned(),
-    }));
+    bodies.push(Body::Signed(signature_of(&conclusion)));
     bodies.push(Body::Countersigned(Countersigned {
         signature,
         last_hash: String::new(),
@@ -372,5 +362,20 @@ pub(crate) fn frame(reading: Seq) -> Frame {
             };
             2
         ],
+    }
+}
+
+/// What is signed of a conclusion about window 4 and station 3.
+pub(crate) fn signature_of(conclusion: &Conclusion) -> Signed {
+    Signed {
+        round: conclusion.round,
+        verdict: conclusion.verdict,
+        rule: conclusion.rule,
+        program: "samepoint 0.1.0".to_owned(),
+        window: Some(4),
+        station: Some(3),
+        rests_on: conclusion.rests_on.clone(),
+        numbers: conclusion.numbers(),
+        statement: "set and locked as shown".to_owned(),
     }
 }

@@ -1,6 +1,7 @@
 //! Scores over time, from a shop's `practice/`.
 
 use std::fs;
+use std::path::Path;
 
 use record::file::write_all_lines;
 use record::practice::progress::COLUMNS;
@@ -20,16 +21,18 @@ fn later(facts: Vec<Fact>, days: i64) -> Vec<Fact> {
     facts.into_iter().map(moved).collect()
 }
 
+fn write_session(path: &Path, facts: &[Fact]) {
+    let mut bytes = Vec::new();
+    write_all_lines(facts, &mut bytes).unwrap();
+    fs::write(path, bytes).unwrap();
+}
+
 #[test]
 fn attempts_are_listed_in_order_and_the_rest_is_named() {
     let folder = tempfile::tempdir().unwrap();
     Shop::lay_out(folder.path()).unwrap();
     let practice = folder.path().join("practice");
-    let write = |name: &str, facts: &[Fact]| {
-        let mut bytes = Vec::new();
-        write_all_lines(facts, &mut bytes).unwrap();
-        fs::write(practice.join(name), bytes).unwrap();
-    };
+    let write = |name: &str, facts: &[Fact]| write_session(&practice.join(name), facts);
     let unit = PracticeUnit::of_series(Series::First, Grade::Second, 12).unwrap();
     let good = play(Hand::Knowing, &unit).unwrap();
     write("b.samepoint", &later(play(Hand::Random, &unit).unwrap(), 0));
@@ -174,11 +177,7 @@ fn an_examination_of_a_unit_that_was_met_does_not_count() {
     let folder = tempfile::tempdir().unwrap();
     Shop::lay_out(folder.path()).unwrap();
     let practice = folder.path().join("practice");
-    let write = |name: &str, facts: &[Fact]| {
-        let mut bytes = Vec::new();
-        write_all_lines(facts, &mut bytes).unwrap();
-        fs::write(practice.join(name), bytes).unwrap();
-    };
+    let write = |name: &str, facts: &[Fact]| write_session(&practice.join(name), facts);
     let unit = |number| PracticeUnit::invented(Grade::First, number).unwrap();
     let exam = Exam { minutes: None };
     let by = |hand: &str, facts: Vec<Fact>| -> Vec<Fact> {

@@ -14,7 +14,7 @@ use record::Stamp;
 use crate::failing_disk::FailingDisk;
 use samepoint::testing::{
     App, Ask, Clock, DialogAnswer, Dialogs, Folders, NamedThreads, OpenSsh, Saved, Services,
-    Threads, Work,
+    Threads, UiCommand, Work,
 };
 
 /// A clock that starts at a fixed morning and goes on one second a look.
@@ -338,6 +338,24 @@ impl Bench {
     pub(crate) fn enter(&mut self, text: &str) {
         self.type_text(text);
         self.key(Key::Enter);
+    }
+
+    /// Runs a command from the list of all, as a hand finds it by a part of its name.
+    pub(crate) fn run(&mut self, words: &str) {
+        self.keys(egui::Modifiers::COMMAND, Key::K);
+        self.enter(words);
+    }
+
+    /// The same by all that the list says of it.
+    pub(crate) fn give(&mut self, command: UiCommand) {
+        self.run(&format!("{} {}", command.text(), command.tip()));
+    }
+
+    /// Types into the field of a name, over what stands there.
+    pub(crate) fn fill(&mut self, name: &str, text: &str) {
+        self.focus(name);
+        self.keys(egui::Modifiers::COMMAND, Key::A);
+        self.type_text(text);
     }
 
     /// Presses a button by its name.

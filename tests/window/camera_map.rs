@@ -26,8 +26,7 @@ fn demo_camera() -> Camera {
 
 /// Opens the form of a new camera map.
 pub(crate) fn open_new(bench: &mut Bench) {
-    bench.keys(Modifiers::COMMAND, Key::K);
-    bench.enter("Add a camera map");
+    bench.run("Add a camera map");
     assert!(matches!(bench.app().front(), Sheet::Edit(_)), "{:?}", bench.app().front());
 }
 
@@ -113,9 +112,7 @@ fn a_map_is_marked_by_keys_alone() {
     open_new(&mut bench);
     bench.focus("Name of the camera map");
     bench.type_text("Over the lamp");
-    bench.focus("Station it looks into");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("Bench 2");
+    bench.fill("Station it looks into", "Bench 2");
     open_picture(&mut bench, &graticule());
     assert!(bench.says("4 marks more with their divisions make a map"));
     mark_by_keys(&mut bench, 4);
@@ -134,9 +131,7 @@ fn a_map_is_marked_by_keys_alone() {
     open_new(&mut bench);
     bench.focus("Name of the camera map");
     bench.type_text("Over the lamp");
-    bench.focus("Station it looks into");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("Bench 2");
+    bench.fill("Station it looks into", "Bench 2");
     open_picture(&mut bench, &graticule());
     mark_by_keys(&mut bench, 9);
     assert!(bench.says("9 marks lie off the map by 0.0"), "as the reader places them");
@@ -234,9 +229,7 @@ fn what_makes_no_map_is_refused_in_words() {
             ("Width of its pictures, px", "320"),
             ("Height of its pictures, px", "240"),
         ] {
-            bench.focus(name);
-            bench.keys(Modifiers::COMMAND, Key::A);
-            bench.type_text(text);
+            bench.fill(name, text);
         }
         type_marks(&mut bench, marks);
         bench.press_anywhere("Keep");
@@ -258,9 +251,7 @@ fn a_map_is_of_a_station_that_is_there() {
     open_new(&mut bench);
     bench.focus("Name of the camera map");
     bench.type_text("Lost");
-    bench.focus("Station it looks into");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("Bench 22");
+    bench.fill("Station it looks into", "Bench 22");
     for (name, text) in
         [("Width of its pictures, px", "320"), ("Height of its pictures, px", "240")]
     {
@@ -280,9 +271,7 @@ fn the_old_map_stays_under_its_date() {
     bench.keys(Modifiers::ALT, Key::A);
     bench.press_anywhere("Change camera map Bench 2…");
     assert!(bench.says("9 marks lie off the map by"));
-    bench.focus("Mark 1, x in the picture, px");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("41.9");
+    bench.fill("Mark 1, x in the picture, px", "41.9");
     assert!(
         bench.says("Left out one at a time they are told to within 1."),
         "it lies off by 1.5 px"

@@ -222,8 +222,7 @@ fn every_sheet_is_red_and_nothing_else() {
         only_red(bench, by);
     };
     for command in UiCommand::ALL {
-        bench.keys(Modifiers::COMMAND, Key::K);
-        bench.enter(&format!("{} {}", command.text(), command.tip()));
+        bench.give(command);
         while bench.app().preferences().lighting != Lighting::DeepRed {
             bench.keys(Modifiers::COMMAND, Key::L);
         }

@@ -129,8 +129,7 @@ const END_THE_ROUND: [UiCommand; 8] = [
 
 /// Runs a command from the list of commands.
 fn run(bench: &mut Bench, command: UiCommand) {
-    bench.keys(Modifiers::COMMAND, Key::K);
-    bench.enter(&format!("{} {}", command.text(), command.tip()));
+    bench.give(command);
 }
 
 /// Every command of the table, from every one of the steps, and every button that then is in sight to open

@@ -9,7 +9,7 @@ use samepoint::testing::{Exploring, Leaf, OffAxisPart, Parameter};
 use solver::{Channel, Relation};
 
 use crate::bench::Bench;
-use crate::layout::everything_fits;
+use crate::layout::{PLACE_SIZES, everything_fits};
 use crate::whole_unit::tab_to;
 
 fn explore(home: &std::path::Path, size: egui::Vec2, pixels_per_point: f32) -> Bench {
@@ -187,12 +187,7 @@ fn switches_belong_to_their_channel() {
 /// Nothing is cut short or out of the window at any size, whatever leaf is in sight.
 #[test]
 fn explore_fits_every_size() {
-    for (size, pixels_per_point) in [
-        (vec2(1280.0, 800.0), 1.0),
-        (vec2(1920.0, 1080.0), 1.0),
-        (vec2(640.0, 480.0), 1.0),
-        (vec2(640.0, 400.0), 2.0),
-    ] {
+    for (size, pixels_per_point) in PLACE_SIZES {
         let home = tempfile::tempdir().unwrap();
         let mut bench = explore(home.path(), size, pixels_per_point);
         let check = |bench: &Bench, what: &str| everything_fits(bench, size, what);

@@ -295,9 +295,7 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
         let mut bench = begin(Bench::open_sized(home.path(), None, size, scale));
         // A housing that swings has a circle more, with words.
         bench.keys(Modifiers::COMMAND, Key::Num1);
-        bench.focus("Housing");
-        bench.keys(Modifiers::COMMAND, Key::A);
-        bench.type_text("Heron B");
+        bench.fill("Housing", "Heron B");
         bench.focus("Interpupillary distance set, mm");
         bench.type_text("64");
         bench.press_anywhere("Change");

@@ -15,6 +15,14 @@ fn open_path(bench: &Bench) -> PathBuf {
     bench.app().session().unwrap().file().path().to_owned()
 }
 
+/// A session with eight readings, saved and closed; how many facts it has.
+fn eight_closed(home: &Path) -> (PathBuf, usize) {
+    let mut bench = start(home);
+    log_eight(&mut bench);
+    bench.wait_saved().unwrap();
+    (open_path(&bench), bench.app().session().unwrap().file().facts().len())
+}
+
 /// The demo shop opens by itself, with its newest session ready to work in.
 #[test]
 fn the_first_start_opens_the_demo_shop() {
@@ -169,11 +177,7 @@ fn what_is_no_session_is_refused() {
 #[test]
 fn a_damaged_session_goes_on_in_a_new_file() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    log_eight(&mut bench);
-    bench.wait_saved().unwrap();
-    let path = open_path(&bench);
-    drop(bench);
+    let (path, _) = eight_closed(home.path());
     let mut bytes = fs::read(&path).unwrap();
     let middle = bytes.len() / 2;
     bytes[middle] ^= 1;
@@ -197,11 +201,7 @@ fn a_damaged_session_goes_on_in_a_new_file() {
 #[test]
 fn a_missing_end_waits_for_the_hands_word() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    log_eight(&mut bench);
-    bench.wait_saved().unwrap();
-    let path = open_path(&bench);
-    drop(bench);
+    let (path, _) = eight_closed(home.path());
     let mut bytes = fs::read(&path).unwrap();
     bytes.truncate(bytes.len() - 40);
     fs::write(&path, &bytes).unwrap();
@@ -265,12 +265,7 @@ fn a_folder_opens_as_a_shop() {
 #[test]
 fn a_damaged_session_is_salvaged() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    log_eight(&mut bench);
-    bench.wait_saved().unwrap();
-    let path = open_path(&bench);
-    let facts = bench.app().session().unwrap().file().facts().len();
-    drop(bench);
+    let (path, facts) = eight_closed(home.path());
     let mut bytes = fs::read(&path).unwrap();
     let middle = bytes.len() / 2;
     bytes[middle] ^= 1;
@@ -296,12 +291,7 @@ fn a_damaged_session_is_salvaged() {
 #[test]
 fn a_session_whose_first_line_is_lost_is_salvaged() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    log_eight(&mut bench);
-    bench.wait_saved().unwrap();
-    let path = open_path(&bench);
-    let facts = bench.app().session().unwrap().file().facts().len();
-    drop(bench);
+    let (path, facts) = eight_closed(home.path());
     let mut bytes = fs::read(&path).unwrap();
     bytes[..90].fill(0);
     fs::write(&path, &bytes).unwrap();
@@ -332,11 +322,7 @@ fn a_session_whose_first_line_is_lost_is_salvaged() {
 #[test]
 fn a_hand_says_that_the_lost_beginning_was_of_a_real_unit() {
     let home = tempfile::tempdir().unwrap();
-    let mut bench = start(home.path());
-    log_eight(&mut bench);
-    bench.wait_saved().unwrap();
-    let path = open_path(&bench);
-    drop(bench);
+    let (path, _) = eight_closed(home.path());
     let bytes = fs::read(&path).unwrap();
     let readings = bytes.windows(8).position(|at| at == b"reading(").unwrap();
     fs::write(&path, &bytes[readings..]).unwrap();

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use egui::{Key, Modifiers};
+use egui::Key;
 use record::calibrations::review_calibration;
 use record::review::State;
 use record::{Channel, FoundBy, MapStanding, RealDisk, Shop};
@@ -16,22 +16,11 @@ use crate::own_shop::{begin_shop, first_start};
 pub(crate) fn begun(home: &Path) -> Bench {
     let mut bench = first_start(home);
     begin_shop(&mut bench);
-    run(&mut bench, "add station");
+    bench.run("add station");
     bench.enter("Bench 1");
-    run(&mut bench, "find station map");
+    bench.run("find station map");
     assert!(matches!(bench.app().front(), Sheet::FindMap(_)));
     bench
-}
-
-fn run(bench: &mut Bench, words: &str) {
-    bench.keys(Modifiers::COMMAND, Key::K);
-    bench.enter(words);
-}
-
-fn fill(bench: &mut Bench, name: &str, text: &str) {
-    bench.focus(name);
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text(text);
 }
 
 fn flips(bench: &mut Bench) {
@@ -57,7 +46,7 @@ fn shows(bench: &mut Bench, x: f64, y: f64) {
         ("Right x, divisions", format!("{}", x / 2.0)),
         ("Right y, divisions", format!("{}", y / 2.0)),
     ] {
-        fill(bench, name, &text);
+        bench.fill(name, &text);
     }
     bench.key(Key::Enter);
 }
@@ -87,10 +76,10 @@ fn a_map_is_found_signed_kept_and_put_on_paper() {
     flips(&mut bench);
     cross(&mut bench);
     assert!(bench.says("one division is 2"), "what follows is told as it comes");
-    fill(&mut bench, "A reading is read to, divisions", "0.1");
+    bench.fill("A reading is read to, divisions", "0.1");
     bench.key(Key::Enter);
     assert!(wrong(&bench).starts_with("Say which certificate"), "{}", wrong(&bench));
-    fill(&mut bench, "Certificate", "W-7");
+    bench.fill("Certificate", "W-7");
     bench.key(Key::Enter);
     assert_eq!(wrong(&bench), "");
     assert!(bench.says("the station has this map now"));
@@ -116,7 +105,7 @@ fn a_map_is_found_signed_kept_and_put_on_paper() {
     bench.key(Key::Escape);
     bench.press_anywhere("Change station Bench 1…");
     assert!(bench.says("Its map was found by"));
-    fill(&mut bench, "Left x, ′ per division", "3");
+    bench.fill("Left x, ′ per division", "3");
     bench.press_anywhere("Keep");
     bench.press_anywhere("Change station Bench 1…");
     assert!(bench.says("but that does not hold"));
@@ -131,41 +120,41 @@ fn what_cannot_be_is_refused_beside_its_field() {
     bench.focus("Known x ′");
     bench.key(Key::Enter);
     assert!(wrong(&bench).starts_with("Say what is shown"), "{}", wrong(&bench));
-    fill(&mut bench, "What is shown", "wedge 12");
+    bench.fill("What is shown", "wedge 12");
     bench.key(Key::Enter);
     assert!(wrong(&bench).starts_with("Type what was read"), "{}", wrong(&bench));
-    fill(&mut bench, "Left x, divisions", "1O");
+    bench.fill("Left x, divisions", "1O");
     bench.key(Key::Enter);
     assert!(wrong(&bench).contains("Left x, divisions: “1O” is not a number"), "{}", wrong(&bench));
-    fill(&mut bench, "Left x, divisions", "10");
+    bench.fill("Left x, divisions", "10");
     bench.key(Key::Enter);
     assert!(wrong(&bench).contains("Left y, divisions"), "{}", wrong(&bench));
-    fill(&mut bench, "Left y, divisions", "0");
-    fill(&mut bench, "Known x ′", "3001");
+    bench.fill("Left y, divisions", "0");
+    bench.fill("Known x ′", "3001");
     bench.key(Key::Enter);
     assert!(wrong(&bench).contains("3001′"), "{}", wrong(&bench));
-    fill(&mut bench, "Known x ′", "20");
-    fill(&mut bench, "Its standard uncertainty ′", "-1");
+    bench.fill("Known x ′", "20");
+    bench.fill("Its standard uncertainty ′", "-1");
     bench.key(Key::Enter);
     assert!(wrong(&bench).contains("0 or more"), "{}", wrong(&bench));
     // What is typed is neither lost nor signed over.
-    fill(&mut bench, "Certificate", "W-7");
+    bench.fill("Certificate", "W-7");
     bench.press_anywhere("Sign and keep");
     assert!(wrong(&bench).starts_with("Log what is typed first"), "{}", wrong(&bench));
     bench.key(Key::Escape);
     assert!(bench.says("Esc again drops what is typed here"));
-    fill(&mut bench, "Its standard uncertainty ′", "0,1");
-    fill(&mut bench, "Initials", "");
+    bench.fill("Its standard uncertainty ′", "0,1");
+    bench.fill("Initials", "");
     bench.key(Key::Delete);
     bench.press_anywhere("Log deviation");
     assert!(wrong(&bench).starts_with("Give your initials"), "{}", wrong(&bench));
-    fill(&mut bench, "Initials", "KT");
+    bench.fill("Initials", "KT");
     bench.press_anywhere("Log deviation");
     assert_eq!(wrong(&bench), "");
     let review = review_calibration(&only_file(home.path()), &RealDisk).unwrap();
     assert_eq!((review.means.shown.len(), review.means.readings.len()), (1, 1));
     // Neither is one deviation a map.
-    fill(&mut bench, "Certificate", "W-7");
+    bench.fill("Certificate", "W-7");
     bench.key(Key::Enter);
     assert!(wrong(&bench).contains("put the crosshair to the right"), "{}", wrong(&bench));
     flips(&mut bench);
@@ -181,8 +170,8 @@ fn a_contradiction_is_not_signed() {
     flips(&mut bench);
     bench.press_anywhere("Left, to the right: x rose");
     cross(&mut bench);
-    fill(&mut bench, "A reading is read to, divisions", "0.1");
-    fill(&mut bench, "Certificate", "W-7");
+    bench.fill("A reading is read to, divisions", "0.1");
+    bench.fill("Certificate", "W-7");
     bench.key(Key::Enter);
     assert!(
         wrong(&bench).contains("the flip test and the deviations contradict"),
@@ -209,12 +198,12 @@ fn it_is_taken_back_and_gone_on_with_later() {
     assert!(bench.says("Taken back: right 20, 0"));
     drop(bench);
     let mut bench = Bench::open_asking(home.path(), None, egui::vec2(1280.0, 800.0));
-    run(&mut bench, "find station map");
+    bench.run("find station map");
     assert!(bench.says("Goes on with 2026-11-25 Bench 1.samepoint-calibration"));
     let Sheet::FindMap(sheet) = bench.app().front() else { panic!() };
     assert_eq!((sheet.means.in_use().count(), sheet.means.readings_in_use().count()), (2, 3));
     // Who sits here now is asked anew. The same deviation again is a repeat of it.
-    fill(&mut bench, "Initials", "KT");
+    bench.fill("Initials", "KT");
     shows(&mut bench, 40.0, 0.0);
     let Sheet::FindMap(sheet) = bench.app().front() else { panic!() };
     assert_eq!((sheet.means.in_use().count(), sheet.means.readings_in_use().count()), (2, 5));
@@ -229,11 +218,11 @@ fn a_deviation_that_stands_out_is_left_out_with_a_reason() {
     shows(&mut bench, 0.0, 0.0);
     shows(&mut bench, 40.0, 0.0);
     // Known on the other side than where it was.
-    fill(&mut bench, "Known x ′", "-20");
-    fill(&mut bench, "Left x, divisions", "-10");
-    fill(&mut bench, "Left y, divisions", "0");
-    fill(&mut bench, "Right x, divisions", "10");
-    fill(&mut bench, "Right y, divisions", "0");
+    bench.fill("Known x ′", "-20");
+    bench.fill("Left x, divisions", "-10");
+    bench.fill("Left y, divisions", "0");
+    bench.fill("Right x, divisions", "10");
+    bench.fill("Right y, divisions", "0");
     bench.key(Key::Enter);
     for [x, y] in [[-40.0, 0.0], [0.0, 40.0], [0.0, -40.0]] {
         shows(&mut bench, x, y);
@@ -245,15 +234,15 @@ fn a_deviation_that_stands_out_is_left_out_with_a_reason() {
     bench.key(Key::Escape);
     assert!(!bench.says("Leave out all of 3"), "Esc lets it count");
     bench.press_anywhere("Leave out 3…");
-    fill(&mut bench, "Reason", "sign of x");
+    bench.fill("Reason", "sign of x");
     bench.press_anywhere("Leave out left −10, 0 alone");
     bench.press_anywhere("Leave out 3…");
-    fill(&mut bench, "Reason", "sign of x");
+    bench.fill("Reason", "sign of x");
     bench.key(Key::Enter);
     assert!(bench.says("−20′, 0′ (wedge 12) left out: sign of x."));
     assert!(!bench.says("stands out"));
-    fill(&mut bench, "A reading is read to, divisions", "0.1");
-    fill(&mut bench, "Certificate", "W-7");
+    bench.fill("A reading is read to, divisions", "0.1");
+    bench.fill("Certificate", "W-7");
     bench.key(Key::Enter);
     assert_eq!(wrong(&bench), "");
     let review = review_calibration(&only_file(home.path()), &RealDisk).unwrap();

@@ -137,9 +137,7 @@ fn what_a_dead_worker_was_to_note_is_noted_later() {
     assert_eq!(lines(), 1);
     bench.threads.only_kill(&[Work::Ledger]);
     bench.press("Answer");
-    bench.focus("Supervisor");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("MB");
+    bench.fill("Supervisor", "MB");
     bench.press("Countersign");
     assert!(told(&bench, Work::Ledger), "{:?}", bench.app().warnings());
     assert!(bench.app().is_noting());

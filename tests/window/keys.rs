@@ -115,8 +115,7 @@ fn the_keyboard_is_seen_wherever_it_is() {
     let mut bench = Bench::open(home.path(), None);
     for sheet in ["", "Add a station", "Add a housing", "Find a station’s map"] {
         if !sheet.is_empty() {
-            bench.keys(Modifiers::COMMAND, Key::K);
-            bench.enter(sheet);
+            bench.run(sheet);
         }
         let mut before: Option<(egui::Rect, String)> = None;
         let mut stops = 0;

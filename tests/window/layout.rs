@@ -165,6 +165,14 @@ pub(crate) fn cut_short(bench: &Bench) -> Vec<String> {
     found
 }
 
+/// Sizes that each place is looked at in, with the points to a pixel.
+pub(crate) const PLACE_SIZES: [(egui::Vec2, f32); 4] = [
+    (vec2(1280.0, 800.0), 1.0),
+    (vec2(1920.0, 1080.0), 1.0),
+    (vec2(640.0, 480.0), 1.0),
+    (vec2(640.0, 400.0), 2.0),
+];
+
 /// No text is cut short at any size we promise, with any sheet in front. Twice the text on a
 /// screen is a quarter of the points: 640 × 400 is 1280 × 800 at 200 %.
 #[test]

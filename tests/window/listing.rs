@@ -8,12 +8,12 @@ use record::{RealDisk, Shop};
 use samepoint::testing::Sheet;
 
 use crate::bench::Bench;
-use crate::own_shop::{begin_shop, first_start, run};
+use crate::own_shop::{begin_shop, first_start};
 
 fn begun(home: &Path) -> Bench {
     let mut bench = first_start(home);
     begin_shop(&mut bench);
-    run(&mut bench, "import a list");
+    bench.run("import a list");
     assert!(matches!(bench.app().front(), Sheet::List(_)));
     bench
 }

@@ -123,8 +123,7 @@ fn what_was_touched_opens_the_next_round() {
     .into_iter()
     .enumerate()
     {
-        bench.keys(Modifiers::COMMAND, Key::K);
-        bench.enter(typed);
+        bench.run(typed);
         let state = bench.app().session().unwrap().state();
         assert_eq!((state.rounds.len(), state.round().unwrap().why), (k + 2, why), "{typed}");
     }

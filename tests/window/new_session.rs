@@ -170,9 +170,7 @@ fn another_tube_takes_over_neither_turn_nor_shims() {
     bench.keys(Modifiers::COMMAND, Key::A);
     bench.type_text("KT");
     assert!(!bench.says("Another left tube"));
-    bench.focus("left tube");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("T-0199L");
+    bench.fill("left tube", "T-0199L");
     assert!(bench.says(
         "Another left tube than before: it goes on record as it usually sits, without shims."
     ));

@@ -139,7 +139,7 @@ fn escape_asks_before_it_drops_what_was_typed() {
     // Initials are typed too, and so are ticks of a form.
     bench.key(Key::Escape);
     assert!(bench.says("Esc again drops"));
-    fill(&mut bench, "Your initials", "KT");
+    bench.fill("Your initials", "KT");
     bench.press("Back");
     assert!(bench.says("Esc again drops"), "what was typed since is asked about, too");
     bench.press("Back");
@@ -166,7 +166,7 @@ fn a_form_asks_before_it_drops_what_was_typed_since() {
     bench.press_anywhere("Technician: signs");
     bench.press_anywhere("Back");
     assert!(matches!(bench.app().front(), Sheet::Edit(_)), "a tick was set since");
-    fill(&mut bench, "Name in full", "B Rail");
+    bench.fill("Name in full", "B Rail");
     bench.press_anywhere("Back");
     assert!(matches!(bench.app().front(), Sheet::Edit(_)), "a name was typed since");
     bench.press_anywhere("Back");
@@ -197,7 +197,7 @@ fn a_shop_lies_at_a_whole_path() {
     let mut bench = first_start(home.path());
     bench.key(Key::Enter);
     bench.type_text("Sandpiper Optics");
-    fill(&mut bench, "Folder of the shop", "shops/mine");
+    bench.fill("Folder of the shop", "shops/mine");
     bench.key(Key::Enter);
     assert!(bench.says("Write the whole path of the folder"));
     assert!(matches!(bench.app().front(), Sheet::Begin(_)));
@@ -245,7 +245,7 @@ fn page_keys_turn_the_sheet_in_front() {
     let page = egui::KeyboardShortcut::new(Modifiers::NONE, Key::PageDown);
     assert!(!bench.app().front().owns_key(page));
     for command in [UiCommand::Open, UiCommand::Keeps, UiCommand::New, UiCommand::Report] {
-        run(&mut bench, command.text());
+        bench.run(command.text());
         assert!(bench.app().front().owns_key(page), "{}", command.text());
         bench.key(Key::Escape);
     }
@@ -292,19 +292,6 @@ fn an_empty_shop_says_what_would_stand_where() {
     }
 }
 
-/// Runs a command from the list of all, as a hand finds it by a part of its name.
-pub(crate) fn run(bench: &mut Bench, words: &str) {
-    bench.keys(Modifiers::COMMAND, Key::K);
-    bench.enter(words);
-}
-
-/// Into the field of a name, over what stands there.
-fn fill(bench: &mut Bench, name: &str, text: &str) {
-    bench.focus(name);
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text(text);
-}
-
 /// A shop's own file of a kind.
 fn kept(home: &Path, kind: &str) -> Vec<String> {
     let mut names: Vec<_> = fs::read_dir(home.join("shop").join(kind)).unwrap().flatten().collect();
@@ -322,15 +309,15 @@ fn a_form_says_beside_the_field_what_cannot_be() {
     bench.type_text("Night work");
     for (name, text) in [("Convergence ′", "45"), ("Divergence ′", "0"), ("Dipvergence ′", "15")]
     {
-        fill(&mut bench, name, text);
+        bench.fill(name, text);
     }
     bench.press_anywhere("Keep");
     assert!(bench.says("Source is empty; fill it in."));
-    fill(&mut bench, "Source", "Shop rule 7");
+    bench.fill("Source", "Shop rule 7");
     bench.press_anywhere("Keep");
     assert!(bench.says("divergence limit of the tolerance window must be more than 0"));
     assert!(kept(home.path(), "windows").is_empty());
-    fill(&mut bench, "Divergence ′", "20");
+    bench.fill("Divergence ′", "20");
     // The drawing tells what the numbers mean as they stand.
     assert!(bench.says("up to 45′ to its left (the eyes converge), 20′ to its right"));
     bench.key(Key::Enter);
@@ -343,7 +330,7 @@ fn a_form_says_beside_the_field_what_cannot_be() {
     for (name, text) in
         [("Source", "x"), ("Convergence ′", "1"), ("Divergence ′", "1"), ("Dipvergence ′", "1")]
     {
-        fill(&mut bench, name, text);
+        bench.fill(name, text);
     }
     bench.press_anywhere("Keep");
     assert!(bench.says("is kept already"));
@@ -370,7 +357,7 @@ fn a_change_keeps_what_it_was_and_says_what_is_another() {
     bench.key(Key::Escape);
     assert_eq!(*bench.app().front(), Sheet::Keeps);
     bench.press_anywhere("Change station Bench 1…");
-    fill(&mut bench, "Scatter of a reading, ′", "0.3");
+    bench.fill("Scatter of a reading, ′", "0.3");
     bench.press_anywhere("Right x runs the other way");
     assert!(bench.says("right channel, as the user sees it: x grows to the left"));
     bench.press_anywhere("Keep");
@@ -390,7 +377,7 @@ fn a_change_keeps_what_it_was_and_says_what_is_another() {
     let path = folder.join("stations/Bench 1.ron");
     let theirs = fs::read_to_string(&path).unwrap().replace("0.3", "0.4");
     fs::write(&path, &theirs).unwrap();
-    fill(&mut bench, "Scatter of a reading, ′", "0.5");
+    bench.fill("Scatter of a reading, ′", "0.5");
     bench.press_anywhere("Keep");
     assert!(bench.says("was changed elsewhere meanwhile"));
     assert_eq!(fs::read_to_string(&path).unwrap(), theirs);
@@ -402,7 +389,7 @@ fn a_housing_and_a_hand_are_added() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = first_start(home.path());
     begin_shop(&mut bench);
-    run(&mut bench, "Add a housing");
+    bench.run("Add a housing");
     bench.type_text("Plover");
     bench.press_anywhere("How the pods move: pods swing about hinges");
     for (name, text) in [
@@ -413,7 +400,7 @@ fn a_housing_and_a_hand_are_added() {
         ("Shim leaves in stock, mm", "0,05 0,10"),
         ("Thickest stack that fits, mm", "0.3"),
     ] {
-        fill(&mut bench, name, text);
+        bench.fill(name, text);
     }
     assert!(bench.says("pods stand above their hinges; shims go at 20°, 130°, 250°"));
     bench.press_anywhere("Keep");
@@ -422,7 +409,7 @@ fn a_housing_and_a_hand_are_added() {
     assert_eq!((seat.clock_deg, seat.leaves_mm), (vec![20.0, 130.0, 250.0], vec![0.05, 0.10]));
     assert_eq!(seat.ends, [record::ShimEnds::Both]);
     assert!(housing.optics().is_ok() && housing.bridge().is_some());
-    run(&mut bench, "Add a hand");
+    bench.run("Add a hand");
     bench.type_text("MA");
     bench.press_anywhere("Keep");
     assert!(bench.says("it has no role"));
@@ -440,17 +427,17 @@ fn the_words_of_reports_are_kept_with_what_they_were() {
     let mut bench = first_start(home.path());
     begin_shop(&mut bench);
     bench.press_anywhere("Words in reports…");
-    fill(&mut bench, "Above the signatures", "Complaints within thirty days.");
-    fill(&mut bench, "Foot of every page", &"long ".repeat(30));
+    bench.fill("Above the signatures", "Complaints within thirty days.");
+    bench.fill("Foot of every page", &"long ".repeat(30));
     bench.press_anywhere("Keep");
     assert!(bench.says("at most 120 letters"));
-    fill(&mut bench, "Foot of every page", "Registered");
+    bench.fill("Foot of every page", "Registered");
     bench.press_anywhere("Keep");
     let folder = bench.app().offers().folder.clone();
     let kept = || fs::read_to_string(folder.join("wording.ron")).unwrap();
     assert!(kept().contains("Complaints within thirty days.") && kept().contains("Registered"));
     bench.press_anywhere("Words in reports…");
-    fill(&mut bench, "Above the signatures", "Complaints within ten days.");
+    bench.fill("Above the signatures", "Complaints within ten days.");
     bench.press_anywhere("Keep");
     assert!(kept().contains("ten days") && !kept().contains("thirty"));
     bench.press_anywhere("Words in reports…");
@@ -467,7 +454,7 @@ fn a_paragraph_of_the_reports_has_lines() {
     begin_shop(&mut bench);
     bench.press_anywhere("Words in reports…");
     assert!(bench.says("Ctrl+Enter keeps the form"), "the way out is told");
-    fill(&mut bench, "Above the signatures", "Complaints within thirty days.");
+    bench.fill("Above the signatures", "Complaints within thirty days.");
     bench.key(Key::Enter);
     bench.type_text("To the head of the shop.");
     assert!(matches!(bench.app().front(), Sheet::Edit(_)), "Enter keeps nothing there");
@@ -485,7 +472,7 @@ fn a_paragraph_of_the_reports_has_lines() {
     let before = file();
     assert!(before.contains("days.\\nTo the head"), "{before}");
     bench.press_anywhere("Words in reports…");
-    fill(&mut bench, "Foot of every page", "Registered");
+    bench.fill("Foot of every page", "Registered");
     bench.keys(Modifiers::COMMAND, Key::Enter);
     assert!(file().contains("days.\\nTo the head") && file().contains("Registered"), "{}", file());
 }
@@ -517,7 +504,7 @@ fn the_shops_papers_have_a_picture() {
         ("gone.png", "There is no such file or folder"),
         ("", "This is a folder; choose a file"),
     ] {
-        fill(&mut bench, "Path of the shop’s picture", &at(name).display().to_string());
+        bench.fill("Path of the shop’s picture", &at(name).display().to_string());
         bench.key(Key::Enter);
         bench.wait_for(why);
         assert!(matches!(bench.app().front(), Sheet::Edit(_)), "{name}");
@@ -546,7 +533,7 @@ fn the_shops_papers_have_a_picture() {
     // Another, by its path and Enter alone; the first was kept whole before.
     mark(&at("second.png"), [30, 30]);
     bench.press_anywhere("Picture on papers…");
-    fill(&mut bench, "Path of the shop’s picture", &at("second.png").display().to_string());
+    bench.fill("Path of the shop’s picture", &at("second.png").display().to_string());
     bench.key(Key::Enter);
     for _ in 0..400 {
         if *bench.app().front() == Sheet::Keeps {

@@ -14,7 +14,7 @@ use samepoint::testing::{OnBench, OpenSession, Place, PracticeGlass};
 use solver::{Channel, PerChannel};
 
 use crate::bench::Bench;
-use crate::layout::everything_fits;
+use crate::layout::{PLACE_SIZES, everything_fits};
 use crate::remedy::wait_for_list;
 use crate::whole_unit::tab_to;
 
@@ -562,12 +562,7 @@ fn results_are_written_to_a_table() {
 /// Nothing is cut short or out of the window at any size we promise.
 #[test]
 fn practice_fits_every_size() {
-    for (size, pixels_per_point) in [
-        (vec2(1280.0, 800.0), 1.0),
-        (vec2(1920.0, 1080.0), 1.0),
-        (vec2(640.0, 480.0), 1.0),
-        (vec2(640.0, 400.0), 2.0),
-    ] {
+    for (size, pixels_per_point) in PLACE_SIZES {
         let home = tempfile::tempdir().unwrap();
         let mut bench = Bench::open_sized(home.path(), None, size, pixels_per_point);
         let check = |bench: &Bench, what: &str| everything_fits(bench, size, what);

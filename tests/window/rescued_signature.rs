@@ -4,7 +4,7 @@ use std::io::ErrorKind::StorageFull;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use egui::{Key, Modifiers};
+use egui::Key;
 use record::{RealDisk, SaveState, review};
 use samepoint::testing::Held;
 
@@ -93,9 +93,7 @@ fn written_at_last_or_elsewhere_it_is_noted() {
     bench.disk.mend(path_of(&bench).parent().unwrap());
     let new = path_of(&bench).with_file_name("went on.samepoint");
     bench.press("Continue in a new file…");
-    bench.focus("Path of the new file");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text(&new.display().to_string());
+    bench.fill("Path of the new file", &new.display().to_string());
     bench.press("Continue there");
     bench.wait_saved().unwrap();
     assert_eq!(path_of(&bench), new);

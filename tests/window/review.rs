@@ -166,9 +166,7 @@ fn a_supervisor_countersigns_or_returns() {
     assert!(!bench.says("You signed this yourself"), "nobody’s initials stand there");
     let bench_hand = bench.app().preferences().hand.clone();
     let hand = |bench: &mut Bench, initials: &str| {
-        bench.focus("Supervisor");
-        bench.keys(Modifiers::COMMAND, Key::A);
-        bench.type_text(initials);
+        bench.fill("Supervisor", initials);
     };
     let signer = open(&bench).account.signature().unwrap().hand.clone();
     bench.press("Countersign");
@@ -234,9 +232,7 @@ fn what_came_back_is_told_until_it_is_signed_anew() {
     let mut bench = signed(home.path());
     let path = open(&bench).path.clone();
     bench.press("Answer");
-    bench.focus("Supervisor");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("MB");
+    bench.fill("Supervisor", "MB");
     bench.focus("Comment");
     bench.type_text("read the right channel once more");
     bench.press("Return with comment");
@@ -443,9 +439,7 @@ fn signatures_are_noted_in_the_ledger() {
     };
     noted(&mut bench, 1);
     bench.press("Answer");
-    bench.focus("Supervisor");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("MB");
+    bench.fill("Supervisor", "MB");
     bench.press("Countersign");
     noted(&mut bench, 2);
     drop(bench);

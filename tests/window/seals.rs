@@ -469,9 +469,7 @@ fn an_answer_to_another_session_is_sealed_there() {
     assert_eq!(bench.app().places().review.open.as_ref().unwrap().path, path);
     let countersign = |bench: &mut Bench| {
         bench.press("Answer");
-        bench.focus("Supervisor");
-        bench.keys(Modifiers::COMMAND, Key::A);
-        bench.type_text("SH");
+        bench.fill("Supervisor", "SH");
         choose_key(bench, "sh", &shop.key("sh"));
         bench.press_anywhere("Countersign");
     };

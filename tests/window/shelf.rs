@@ -136,9 +136,7 @@ fn another_part_than_was_chosen_takes_neither_turn_nor_prediction() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = shelf(home.path(), USUAL);
     bench.press_anywhere_first("Begin 0155…");
-    bench.focus("right tube");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text("T-2304");
+    bench.fill("right tube", "T-2304");
     assert!(bench.says("These are no longer the parts that were chosen from the shelf"));
     bench.focus("Hand");
     bench.enter("KT");

@@ -35,9 +35,7 @@ pub(crate) fn wait_for_sessions(bench: &mut Bench) {
 
 /// Chooses the only row that the words find.
 pub(crate) fn choose(bench: &mut Bench, words: &str) -> PathBuf {
-    bench.focus("Search");
-    bench.keys(Modifiers::COMMAND, Key::A);
-    bench.type_text(words);
+    bench.fill("Search", words);
     let shop = &bench.app().places().shop;
     assert_eq!(shop.rows.len(), 1, "{words}");
     let file = shop.session(shop.rows[0]).unwrap().file.clone();

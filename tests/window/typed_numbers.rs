@@ -397,8 +397,7 @@ fn explored() -> Screen {
 fn form(command: UiCommand) -> Screen {
     let open = Box::new(move |home: &Path| {
         let mut bench = Bench::open(home, None);
-        bench.keys(Modifiers::COMMAND, Key::K);
-        bench.enter(&format!("{} {}", command.text(), command.tip()));
+        bench.give(command);
         for (name, text) in [
             ("Name of the window", "Night work"),
             ("Source", "Shop rule 7"),
@@ -524,8 +523,7 @@ fn no_field_for_a_number_is_left_out() {
     let mut bench = confirming(home.path());
     let (mut numbers, mut words) = (BTreeSet::new(), BTreeSet::new());
     for command in UiCommand::ALL {
-        bench.keys(Modifiers::COMMAND, Key::K);
-        bench.enter(&format!("{} {}", command.text(), command.tip()));
+        bench.give(command);
         numbers.extend(fields(&bench, &[Role::NumberInput]));
         words.extend(fields(&bench, &TEXTS));
         bench.key(Key::Escape);

@@ -28,8 +28,7 @@ fn the_list_of_commands_runs_them() {
     bench.key(Key::Enter);
     assert_eq!(bench.app().entry().channel, solver::Channel::Right);
 
-    bench.keys(Modifiers::COMMAND, Key::K);
-    bench.enter("bring back");
+    bench.run("bring back");
     assert!(bench.says("There is nothing to redo"));
     // The row has the keyboard again.
     bench.enter("7");
@@ -114,8 +113,7 @@ fn no_sheet_blocks_a_reading() {
     let mut bench = start(home.path());
     let facts = |bench: &Bench| bench.app().session().unwrap().file().facts().len();
     for command in [UiCommand::SetUp, UiCommand::Paste, UiCommand::NewRound, UiCommand::Keys] {
-        bench.keys(Modifiers::COMMAND, Key::K);
-        bench.enter(command.text());
+        bench.run(command.text());
         let before = facts(&bench);
         bench.window.get_by_role_and_label(Role::NumberInput, "left x entry").focus();
         bench.rest();

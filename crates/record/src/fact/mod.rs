@@ -155,16 +155,8 @@ impl Body {
     pub fn is_undoable(&self) -> bool {
         self.mark().is_none()
             && !matches!(self, Self::Note(note) if note.told_channel().is_some())
-            && !matches!(
-                self,
-                Self::Header(_)
-                    | Self::Undo(_)
-                    | Self::Redo(_)
-                    | Self::Signed(_)
-                    | Self::Countersigned(_)
-                    | Self::Returned(_)
-                    | Self::Sealed(_)
-            )
+            && !matches!(self, Self::Header(_))
+            && !self.is_of_history()
     }
 
     /// Whether a signature before such a fact, while it is live, no longer speaks for the session
@@ -173,17 +165,12 @@ impl Body {
     pub fn outdates_signature(&self) -> bool {
         self.mark().is_some()
             || matches!(self, Self::Note(note) if DayKind::of(note) == Some(DayKind::Checked))
-            || !matches!(
-                self,
-                Self::Note(_)
-                    | Self::Picture(_)
-                    | Self::Undo(_)
-                    | Self::Redo(_)
-                    | Self::Signed(_)
-                    | Self::Countersigned(_)
-                    | Self::Returned(_)
-                    | Self::Sealed(_)
-            )
+            || !(matches!(self, Self::Note(_) | Self::Picture(_)) || self.is_of_history())
+    }
+
+    /// Whether it is about other facts: takes one back, or signs or seals what they come to.
+    const fn is_of_history(&self) -> bool {
+        matches!(self, Self::Undo(_) | Self::Redo(_) | Self::Sealed(_)) || self.is_signing()
     }
 
     /// Whether somebody answers for the session with it: what a seal can be over.

@@ -317,22 +317,15 @@ fn parts_ui(
     ui.columns(2, |columns| {
         for (channel, ui) in Channel::BOTH.into_iter().zip(columns) {
             channel_label(ui, palette, channel, "");
-            let name = format!("{channel} tube");
-            let field = PickOrType {
-                id: Id::unique(("sheet tube", channel)),
-                name: &name,
-                hint: "serial",
-                offered: &tubes,
-            };
-            enter |= pick_or_type_ui(ui, palette, &field, &mut sheet.tubes[channel]).enter;
-            let name = format!("{channel} eyepiece");
-            let field = PickOrType {
-                id: Id::unique(("sheet eyepiece", channel)),
-                name: &name,
-                hint: "serial",
-                offered: &eyepieces,
-            };
-            enter |= pick_or_type_ui(ui, palette, &field, &mut sheet.eyepieces[channel]).enter;
+            for (part, salt, offered, serial) in [
+                ("tube", "sheet tube", &tubes, &mut sheet.tubes[channel]),
+                ("eyepiece", "sheet eyepiece", &eyepieces, &mut sheet.eyepieces[channel]),
+            ] {
+                let name = format!("{channel} {part}");
+                let id = Id::unique((salt, channel));
+                let field = PickOrType { id, name: &name, hint: "serial", offered };
+                enter |= pick_or_type_ui(ui, palette, &field, serial).enter;
+            }
             let choices = [
                 (RingNumbering::NotSaid, "not said".to_owned()),
                 (RingNumbering::Clockwise, "clockwise".to_owned()),
