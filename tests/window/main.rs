@@ -6,6 +6,7 @@
 //! - `camera_map`: a camera map marked in a picture of the graticule, by keys and pointer;
 //! - `session`: as found, eight readings by keyboard, guidance; withdraw, undo, redo; reopen;
 //! - `finding`: a station's map found, signed and kept; `listing`: a list from a spreadsheet;
+//! - `first_frame`: shown before anything is open;
 //! - `counted`: how many keys a unit takes;
 //! - `deep_red`: nothing but red is drawn in that theme;
 //! - `differences`: stations that show only the difference, or a box;
@@ -80,6 +81,7 @@ mod failing_disk;
 mod field;
 mod files;
 mod finding;
+mod first_frame;
 mod frozen;
 mod glance;
 #[cfg(unix)]

@@ -25,7 +25,7 @@ use std::time::{Duration, Instant};
 
 use egui_kittest::Harness;
 use record::{Stamp, Unit};
-use samepoint::testing::{App, Clock, Folders, Services};
+use samepoint::testing::{App, Clock, FirstFrame, Folders, Services};
 
 #[path = "../../../tests/shared/many_readings.rs"]
 mod many_readings;
@@ -170,17 +170,21 @@ fn windows(home: &Path) {
         let output = child.output().unwrap();
         let text = String::from_utf8_lossy(&output.stdout).into_owned();
         let numbers: Vec<f64> = text.split_whitespace().filter_map(|n| n.parse().ok()).collect();
-        <[f64; 4]>::try_from(numbers).ok()
+        <[f64; 5]>::try_from(numbers).ok()
     };
     let (Some(empty), Some(bench)) = (measure(None), measure(Some(&path))) else {
         println!("no window could be opened: run under a display, such as xvfb-run");
         return;
     };
     println!("window of 24 readings : empty window");
-    println!("  start to first frame  {:5.2}   ({:.0} ms here)", bench[0] / empty[0], bench[0]);
-    println!("  resident memory       {:5.2}   ({:.0} MB here)", bench[1] / empty[1], bench[1]);
-    println!("  idle for {} s: clock ticks {} : {}", IDLE.as_secs(), bench[2], empty[2]);
-    println!("  idle for {} s: repaints    {} : {}", IDLE.as_secs(), bench[3], empty[3]);
+    let shown = |what: &str, ms: f64| {
+        println!("  start to {what}  {:5.2}   ({ms:.0} ms here)", ms / empty[0]);
+    };
+    shown("first frame   ", bench[0]);
+    shown("session shown ", bench[1]);
+    println!("  resident memory         {:5.2}   ({:.0} MB here)", bench[2] / empty[2], bench[2]);
+    println!("  idle for {} s: clock ticks {} : {}", IDLE.as_secs(), bench[3], empty[3]);
+    println!("  idle for {} s: repaints    {} : {}", IDLE.as_secs(), bench[4], empty[4]);
 }
 
 /// An empty window.
@@ -192,12 +196,23 @@ impl eframe::App for Empty {
     }
 }
 
-/// A window whose frames are counted.
+/// What is noted of a window's frames.
+#[derive(Default)]
+struct Noted {
+    frames: AtomicU64,
+    /// Microseconds from the start to the end of the first frame.
+    first_us: AtomicU64,
+    /// The same of the first with all of it.
+    whole_us: AtomicU64,
+}
+
+/// A window whose frames are noted.
 struct Counted<A> {
     inner: A,
-    frames: Arc<AtomicU64>,
+    /// Whether all of it is shown.
+    whole: fn(&A) -> bool,
     begun: Instant,
-    first_ms: Arc<AtomicU64>,
+    noted: Arc<Noted>,
 }
 
 impl<A: eframe::App> eframe::App for Counted<A> {
@@ -207,9 +222,12 @@ impl<A: eframe::App> eframe::App for Counted<A> {
 
     fn ui(&mut self, ui: &mut egui::Ui, frame: &mut eframe::Frame) {
         self.inner.ui(ui, frame);
-        if self.frames.fetch_add(1, Ordering::Relaxed) == 0 {
-            let ms = u64::try_from(self.begun.elapsed().as_millis()).unwrap_or(u64::MAX);
-            self.first_ms.store(ms, Ordering::Relaxed);
+        self.noted.frames.fetch_add(1, Ordering::Relaxed);
+        let us = u64::try_from(self.begun.elapsed().as_micros()).unwrap_or(u64::MAX);
+        let note = |at: &AtomicU64| at.compare_exchange(0, us, Ordering::Relaxed, Ordering::Relaxed);
+        let _ = note(&self.noted.first_us);
+        if (self.whole)(&self.inner) {
+            let _ = note(&self.noted.whole_us);
         }
     }
 
@@ -218,24 +236,25 @@ impl<A: eframe::App> eframe::App for Counted<A> {
     }
 }
 
-/// Opens one window, leaves it alone, and prints: ms to the first frame, MB resident, clock ticks
-/// and repaints while idle.
+/// Opens one window, leaves it alone, and prints: ms to the first frame and to the first with all of it, MB resident,
+/// clock ticks and repaints while idle.
 fn open_window(path: Option<PathBuf>) {
     let begun = Instant::now();
-    let frames = Arc::new(AtomicU64::new(0));
-    let first_ms = Arc::new(AtomicU64::new(0));
-    let (seen, first) = (frames.clone(), first_ms.clone());
+    let noted: Arc<Noted> = Arc::default();
+    let seen = noted.clone();
     let shown: Arc<OnceLock<egui::Context>> = Arc::default();
     let window = shown.clone();
     std::thread::spawn(move || {
         std::thread::sleep(SETTLE);
-        let (ticks, drawn) = (clock_ticks(), seen.load(Ordering::Relaxed));
+        let (ticks, drawn) = (clock_ticks(), seen.frames.load(Ordering::Relaxed));
         std::thread::sleep(IDLE);
         let idle_ticks = clock_ticks() - ticks;
-        let repaints = seen.load(Ordering::Relaxed) - drawn;
+        let repaints = seen.frames.load(Ordering::Relaxed) - drawn;
+        let ms = |us: &AtomicU64| us.load(Ordering::Relaxed) as f64 / 1e3;
         println!(
-            "{} {:.1} {idle_ticks} {repaints}",
-            first.load(Ordering::Relaxed),
+            "{} {} {:.1} {idle_ticks} {repaints}",
+            ms(&seen.first_us),
+            ms(&seen.whole_us),
             resident_megabytes()
         );
         if let Some(window) = window.get() {
@@ -249,7 +268,7 @@ fn open_window(path: Option<PathBuf>) {
             options,
             Box::new(move |cc| {
                 shown.get_or_init(|| cc.egui_ctx.clone());
-                Ok(Box::new(Counted { inner: Empty, frames, begun, first_ms }))
+                Ok(Box::new(Counted { inner: Empty, whole: |_| true, begun, noted }))
             }),
         ),
         Some(path) => eframe::run_native(
@@ -257,8 +276,9 @@ fn open_window(path: Option<PathBuf>) {
             options,
             Box::new(move |cc| {
                 shown.get_or_init(|| cc.egui_ctx.clone());
-                let inner = App::new(&cc.egui_ctx, Services::of_user(), Some(path));
-                Ok(Box::new(Counted { inner, frames, begun, first_ms }))
+                let inner = FirstFrame::new(&cc.egui_ctx, Services::of_user(), Some(path));
+                let whole = |inner: &FirstFrame| inner.opened().is_some();
+                Ok(Box::new(Counted { inner, whole, begun, noted }))
             }),
         ),
     };

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::app::App;
+use crate::first_frame::FirstFrame;
 use crate::services::Services;
 
 pub use crate::system_faces::put_on_paper;
@@ -43,7 +43,7 @@ pub fn open(path: Option<PathBuf>) -> Result<(), NotOpened> {
         native_options(),
         Box::new(move |cc| {
             crate::system_faces::put_on_screen(&cc.egui_ctx);
-            Ok(Box::new(App::new(&cc.egui_ctx, services, path)))
+            Ok(Box::new(FirstFrame::new(&cc.egui_ctx, services, path)))
         }),
     )
     .map_err(NotOpened::Display)

@@ -4,7 +4,8 @@
 //! - [`app`]: the window and its frame; [`mod@bench`]: one session from set-up to signature; [`places`]: where the hand
 //!   is else; [`sheets`]: what stands in front; [`upkeep`]: check standards; [`waiting`]: facts that are not on disk;
 //!   [`own_shop`]: beginning a shop, and what it keeps;
-//! - [`views`]: what is known, made ready to look at; [`shell`]: what all of these stand on; [`launch`]: opening the window;
+//! - [`views`]: what is known, made ready to look at; [`shell`]: what all of these stand on; [`launch`]: opening the window,
+//!   [`first_frame`]: and showing it before anything is open;
 //! - [`plot`]: the field plot; [`widgets`]: small things panels share; [`theme`]: every colour;
 //! - [`ui_command`]: commands with their words and keys; [`cautions`]: what can hurt;
 //! - [`services`]: what is asked of the world; [`dialogs`]: paths asked for; [`jobs`]: worker threads; [`preferences`];
@@ -25,6 +26,7 @@ pub(crate) mod cautions;
 pub mod cli;
 pub(crate) mod crash;
 pub(crate) mod dialogs;
+pub(crate) mod first_frame;
 pub(crate) mod frames;
 pub(crate) mod jobs;
 pub mod launch;

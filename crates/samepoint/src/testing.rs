@@ -15,6 +15,7 @@ pub use crate::bench::views::practice_glass::PracticeGlass;
 pub use crate::bench::views::ring_map::RingMapView;
 pub use crate::bench::views::sources::{CentreSource, SourcesView};
 pub use crate::dialogs::{Ask, DialogAnswer, Dialogs};
+pub use crate::first_frame::FirstFrame;
 pub use crate::jobs::{NamedThreads, Threads, Work};
 pub use crate::launch::native_options;
 pub use crate::pedals::{Pedal, Press};

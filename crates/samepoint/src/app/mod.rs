@@ -146,6 +146,21 @@ impl App {
     /// Opens the bench on a session, a shop, or what was open last; else on the demo shop.
     #[must_use]
     pub fn new(ctx: &egui::Context, services: Services, path: Option<PathBuf>) -> Self {
+        let mut app = Self::with_nothing_open(ctx, services);
+        app.open_first(path);
+        app
+    }
+
+    /// Opens the first of the window: as [`Self::new`], and what was rescued is offered.
+    pub(crate) fn open_first(&mut self, path: Option<PathBuf>) {
+        self.open_at_start(path);
+        self.offer_rescued();
+        // The field it waits at, unless a sheet has one of its own.
+        self.shell.who.take_keyboard = self.shell.who.asks() && self.front == Sheet::Clear;
+    }
+
+    /// The window as it is preferred, before anything is opened in it.
+    pub(crate) fn with_nothing_open(ctx: &egui::Context, services: Services) -> Self {
         crate::theme::install(ctx);
         let wake: WakeWindow = {
             let ctx = ctx.clone();
@@ -161,7 +176,7 @@ impl App {
                 record::shown::path(&page)
             ));
         }
-        let mut app = Self {
+        Self {
             entry: EntryRow::new(shell.preferences.step_deg),
             lit: shell.preferences.lighting,
             session: None,
@@ -204,12 +219,7 @@ impl App {
             typed_in: false,
             to_note: crate::bench::signing::ledger::ToNote::default(),
             shell,
-        };
-        app.open_at_start(path);
-        app.offer_rescued();
-        // The field it waits at, unless a sheet has one of its own.
-        app.shell.who.take_keyboard = app.shell.who.asks() && app.front == Sheet::Clear;
-        app
+        }
     }
 
     /// The remedies as they stand.
