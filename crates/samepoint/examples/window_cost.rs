@@ -224,7 +224,8 @@ impl<A: eframe::App> eframe::App for Counted<A> {
         self.inner.ui(ui, frame);
         self.noted.frames.fetch_add(1, Ordering::Relaxed);
         let us = u64::try_from(self.begun.elapsed().as_micros()).unwrap_or(u64::MAX);
-        let note = |at: &AtomicU64| at.compare_exchange(0, us, Ordering::Relaxed, Ordering::Relaxed);
+        let note =
+            |at: &AtomicU64| at.compare_exchange(0, us, Ordering::Relaxed, Ordering::Relaxed);
         let _ = note(&self.noted.first_us);
         if (self.whole)(&self.inner) {
             let _ = note(&self.noted.whole_us);
