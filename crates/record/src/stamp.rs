@@ -43,6 +43,20 @@ impl Stamp {
         Some(Self { moment, offset: Offset::UTC })
     }
 
+    /// A moment in milliseconds since 1970-01-01T00:00Z, told by a clock of an offset, seconds east of UTC; `None`
+    /// where there is no such moment or offset.
+    #[must_use]
+    pub fn at(milliseconds: i64, offset_seconds: i32) -> Option<Self> {
+        let moment = Timestamp::from_millisecond(milliseconds).ok()?;
+        Some(Self { moment, offset: Offset::from_seconds(offset_seconds).ok()? })
+    }
+
+    /// The clock's offset, seconds east of UTC.
+    #[must_use]
+    pub const fn offset_seconds(self) -> i32 {
+        self.offset.seconds()
+    }
+
     /// Milliseconds since 1970-01-01T00:00Z.
     #[must_use]
     pub fn unix_milliseconds(self) -> i64 {
@@ -121,8 +135,12 @@ mod tests {
             "2026-03-01T23:59:59.999-09:30",
             "1970-01-01T00:00:00.001+14:00",
         ] {
-            assert_eq!(text.parse::<Stamp>().unwrap().to_string(), text);
+            let stamp: Stamp = text.parse().unwrap();
+            assert_eq!(stamp.to_string(), text);
+            assert_eq!(Stamp::at(stamp.unix_milliseconds(), stamp.offset_seconds()), Some(stamp));
         }
+        assert_eq!(Stamp::at(i64::MAX, 0), None);
+        assert_eq!(Stamp::at(0, i32::MAX), None);
     }
 
     #[test]

@@ -81,27 +81,45 @@ pub fn hold_against(
     lines: &[SigningLine],
     facts: Seq,
 ) -> LedgerSays {
-    let noted = ledger.of(session);
-    let is_noted =
-        |line: &SigningLine| noted.iter().any(|noted| noted.entry.is_of(line.seq, &line.hash));
-    let (mut confirmed, mut findings) = (Vec::new(), Vec::new());
-    for one in noted {
-        let seq = one.entry.line.seq;
-        let here = lines.iter().find(|line| line.seq == seq);
-        match here {
-            Some(line) if line.hash == one.entry.line.hash => confirmed.push(one.clone()),
-            Some(line) if is_noted(line) => findings.push(LedgerFinding::Forked(one.clone())),
-            _ if seq > facts => findings.push(LedgerFinding::CutOff(one.clone())),
-            _ => findings.push(LedgerFinding::Rewritten(one.clone())),
-        }
-    }
+    let LinesAgainst { confirmed, findings, not_noted } =
+        LinesAgainst::of(ledger.of(session), lines, facts);
     LedgerSays {
         stands: ledger.stands(),
-        confirmed,
+        confirmed: confirmed.into_iter().cloned().collect(),
         findings,
-        not_noted: lines.iter().filter(|line| !is_noted(line)).cloned().collect(),
+        not_noted: not_noted.into_iter().cloned().collect(),
         facts,
         troubles: ledger.troubles(),
+    }
+}
+
+/// A session's signing lines against what is noted of it.
+pub(crate) struct LinesAgainst<'a> {
+    confirmed: Vec<&'a Noted>,
+    /// Noted lines that are not in the file as noted.
+    pub(crate) findings: Vec<LedgerFinding>,
+    /// Signing lines of the file that nobody noted.
+    pub(crate) not_noted: Vec<&'a SigningLine>,
+}
+
+impl<'a> LinesAgainst<'a> {
+    /// `facts`: good lines of the file.
+    pub(crate) fn of(noted: &'a [Noted], lines: &'a [SigningLine], facts: Seq) -> Self {
+        let is_noted =
+            |line: &SigningLine| noted.iter().any(|noted| noted.entry.is_of(line.seq, &line.hash));
+        let (mut confirmed, mut findings) = (Vec::new(), Vec::new());
+        for one in noted {
+            let seq = one.entry.line.seq;
+            let here = lines.iter().find(|line| line.seq == seq);
+            match here {
+                Some(line) if line.hash == one.entry.line.hash => confirmed.push(one),
+                Some(line) if is_noted(line) => findings.push(LedgerFinding::Forked(one.clone())),
+                _ if seq > facts => findings.push(LedgerFinding::CutOff(one.clone())),
+                _ => findings.push(LedgerFinding::Rewritten(one.clone())),
+            }
+        }
+        let not_noted = lines.iter().filter(|line| !is_noted(line)).collect();
+        Self { confirmed, findings, not_noted }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Files of one session held against each other: a copy, or a session that went on in two files.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::io::{BufRead as _, BufReader, Read as _};
 use std::path::Path;
 
@@ -140,14 +140,17 @@ pub fn copies_among(
     files: &[(&Path, &str)],
     disk: &dyn Disk,
 ) -> BTreeMap<usize, Vec<(usize, Copied)>> {
-    let mut named: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, (_, session)) in files.iter().enumerate() {
-        if !session.is_empty() {
-            named.entry(session).or_default().push(index);
+    // Nearly every file is of a session of its own.
+    let mut first_of: HashMap<&str, usize> = HashMap::with_capacity(files.len());
+    let mut several: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, (_, session)) in files.iter().enumerate().filter(|(_, (_, of))| !of.is_empty()) {
+        let first = *first_of.entry(session).or_insert(index);
+        if first != index {
+            several.entry(session).or_insert_with(|| vec![first]).push(index);
         }
     }
     let mut found: BTreeMap<usize, Vec<(usize, Copied)>> = BTreeMap::new();
-    for indices in named.values().filter(|indices| indices.len() > 1) {
+    for indices in several.values() {
         let read = |&index: &usize| -> Option<(usize, Vec<ChainHash>)> {
             let (path, _) = files.get(index)?;
             Some((index, hashes_of(path, disk).ok()?))

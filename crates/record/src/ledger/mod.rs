@@ -26,6 +26,7 @@ use crate::fact::{Fact, Seq};
 use crate::journal::{JournalFact, JournalFile, JournalHeader, JournalState, Meaning, Vocabulary};
 use crate::stamp::Stamp;
 
+pub(crate) use against::LinesAgainst;
 pub use against::{LedgerFinding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
 pub use enter::{Noting, note_all, note_session, note_signings, set_end_aside};

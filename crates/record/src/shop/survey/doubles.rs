@@ -8,7 +8,7 @@
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use jiff::civil::Date;
 
@@ -89,8 +89,8 @@ pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec
 impl Survey {
     /// Finds the files that are of one session, and the sessions that go on in another file. `paths`: where each
     /// session lies.
-    pub(super) fn find_doubles(&mut self, paths: &[PathBuf], disk: &dyn Disk) {
-        let each = paths.iter().map(PathBuf::as_path).zip(&self.sessions);
+    pub(super) fn find_doubles(&mut self, paths: &[&Path], disk: &dyn Disk) {
+        let each = paths.iter().copied().zip(&self.sessions);
         let found = doubled_among(&each.collect::<Vec<_>>(), disk);
         let said: Vec<_> = found
             .into_iter()

@@ -82,7 +82,7 @@ fn seen_as_one(
         return Ok(each.pop().map(|one| Survey { together: said, ..one }));
     }
     let mut together = Survey { together: said, ..Survey::default() };
-    let mut paths = Vec::new();
+    let mut paths: Vec<PathBuf> = Vec::new();
     let mut ledgers = Vec::new();
     let mut stated = Stated::default();
     for (index, one) in each.into_iter().enumerate() {
@@ -103,6 +103,7 @@ fn seen_as_one(
     }
     together.tell_stations_apart(&stated);
     together.say_shared_hands();
+    let paths: Vec<&Path> = paths.iter().map(PathBuf::as_path).collect();
     together.find_doubles(&paths, looking.disk);
     together.join_ledgers(ledgers);
     Ok(Some(together.with_risks()))

@@ -343,13 +343,14 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         checks_unread: unread,
         ..Survey::default()
     };
-    let (mut read, mut damaged) = (Vec::new(), Vec::new());
+    let (mut read, mut damaged) = (Vec::with_capacity(found.len()), Vec::new());
+    survey.sessions.reserve_exact(found.len());
     for (index, looked) in found {
         survey.read_whole += usize::from(looked.read_whole);
         match looked.summary {
             Ok(summary) => {
                 survey.sessions.push(*summary);
-                read.extend(paths.get(index).cloned());
+                read.extend(paths.get(index).map(PathBuf::as_path));
             }
             Err(passed_over) => {
                 survey.skipped.push(passed_over.why);

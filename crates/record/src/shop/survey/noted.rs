@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::Survey;
 use crate::calibrations::noted::is_of_calibration;
 use crate::figures::counted_s;
-use crate::ledger::{Ledger, Noted, hold_against};
+use crate::ledger::{Ledger, LinesAgainst, Noted};
 use crate::shown;
 
 /// What a shop's ledger says of its sessions.
@@ -93,10 +93,12 @@ impl Survey {
             if session.practice {
                 continue;
             }
-            let says = hold_against(ledger, &session.session, &session.signing, session.facts);
-            session.ledger = says.findings;
+            let noted = ledger.of(&session.session);
+            let against = LinesAgainst::of(noted, &session.signing, session.facts);
+            let (findings, others) = (against.findings, against.not_noted.len());
+            session.ledger = findings;
             if session.copy_of.is_none() {
-                not_noted += says.not_noted.len();
+                not_noted += others;
             }
         }
         here.extend(self.sessions.iter().map(|session| session.session.as_str()));

@@ -4,8 +4,9 @@
 //! The units as made are those signed so far, each once, as its last signature left it. Assumptions and
 //! source: [`solver::global_risk`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
+use jiff::civil::Date;
 use solver::Window;
 use solver::decision::Rule;
 use solver::global_risk::{ENOUGH_UNITS, GlobalRisk, MeasuredUnit, Produced};
@@ -76,31 +77,38 @@ impl Survey {
         let practice = session.header.as_ref()?.kind != SessionKind::Real;
         let window = session.window().filter(|_| !practice)?;
         let housing = session.unit().map_or("", |unit| unit.housing.as_str());
-        let mut units = BTreeMap::new();
+        let mut units = Units::default();
         let of_housing = self.counted().filter(|(_, one)| one.signed && one.housing == housing);
-        for (index, one) in of_housing {
+        for (_, one) in of_housing {
             if let Some(measured) = one.as_measured {
-                left_last(&mut units, index, one, measured);
+                units.add(one, measured);
             }
         }
         Some(risk(housing, &window.name, (window.limits, window.rule), &units))
     }
 }
 
-/// Units by name; those that nobody named are each a unit of their own.
-type Units<'a> = BTreeMap<(&'a str, usize), (&'a SessionSummary, AsMeasured)>;
+/// Units in the order in which they first came. Those that nobody named are each a unit of their own.
+#[derive(Default)]
+struct Units<'a> {
+    by_name: HashMap<&'a str, usize>,
+    left: Vec<(Option<Date>, AsMeasured)>,
+}
 
-/// A unit that comes again is one unit, as it was left last.
-fn left_last<'a>(
-    units: &mut Units<'a>,
-    index: usize,
-    session: &'a SessionSummary,
-    measured: AsMeasured,
-) {
-    let unnamed = if session.unit.is_empty() { index + 1 } else { 0 };
-    let last = units.entry((&session.unit, unnamed)).or_insert((session, measured));
-    if session.day >= last.0.day {
-        *last = (session, measured);
+impl<'a> Units<'a> {
+    /// A unit that comes again is one unit, as it was left last.
+    fn add(&mut self, session: &'a SessionSummary, measured: AsMeasured) {
+        let now = (session.day, measured);
+        let next = self.left.len();
+        let place = match session.unit.as_str() {
+            "" => next,
+            name => *self.by_name.entry(name).or_insert(next),
+        };
+        match self.left.get_mut(place) {
+            None => self.left.push(now),
+            Some(last) if session.day >= last.0 => *last = now,
+            Some(_) => {}
+        }
     }
 }
 
@@ -110,13 +118,12 @@ type RiskKey<'a> = (&'a str, &'a str, [u64; 4], Rule);
 /// The risks of every window for every housing judged by it, by name.
 pub(super) fn risks(survey: &Survey) -> Vec<WindowRisk> {
     let mut groups: BTreeMap<RiskKey<'_>, Units<'_>> = BTreeMap::new();
-    for (index, session) in survey.counted().filter(|(_, session)| session.signed) {
+    for (_, session) in survey.counted().filter(|(_, session)| session.signed) {
         let Some(measured) = session.as_measured else { continue };
-        let units = groups.entry(key(session, &measured)).or_default();
-        left_last(units, index, session, measured);
+        groups.entry(key(session, &measured)).or_default().add(session, measured);
     }
     let each = groups.into_iter().filter_map(|((housing, window, ..), units)| {
-        let (_, first) = units.values().next()?;
+        let (_, first) = units.left.first()?;
         Some(risk(housing, window, (first.limits, first.rule), &units))
     });
     each.collect()
@@ -140,7 +147,8 @@ fn risk(
     (limits, rule): (Window, Rule),
     units: &Units<'_>,
 ) -> WindowRisk {
-    let measured: Vec<MeasuredUnit> = units.values().map(|(_, measured)| measured.unit).collect();
+    let measured: Vec<MeasuredUnit> =
+        units.left.iter().map(|(_, measured)| measured.unit).collect();
     let risks = Produced::seen(&measured).ok().and_then(|produced| {
         let own = produced.risk(&limits, rule).ok()?;
         Some([own, produced.risk(&limits, other_rule(rule)).ok()?])

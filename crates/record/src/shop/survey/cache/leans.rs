@@ -2,6 +2,7 @@
 //! session copied in, when its station's zero was off, the session it checks, the pictures it names.
 
 use core::fmt::Debug;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -16,17 +17,20 @@ use crate::review::{Beside, NamedPicture};
 
 /// What a summary leans on, as it was.
 #[derive(Debug, Deserialize, Serialize)]
-pub(super) struct Leanings {
-    values: Vec<LeansOnValue>,
+pub(super) struct Leanings<'a> {
+    #[serde(borrow)]
+    values: Vec<LeansOnValue<'a>>,
     files: Vec<LeansOnFile>,
     pictures: Vec<LeansOnPicture>,
 }
 
 /// On all that the shop has of one kind under one name.
 #[derive(Debug, Deserialize, Serialize)]
-struct LeansOnValue {
+struct LeansOnValue<'a> {
     kind: ShopValue,
-    name: String,
+    /// As it stands in what is kept.
+    #[serde(borrow)]
+    name: Cow<'a, str>,
     was: Short,
 }
 
@@ -124,7 +128,7 @@ fn digests<'a, T: Debug + 'a>(
     shown.into_iter().map(|(name, shown)| (name, short(shown.as_bytes()))).collect()
 }
 
-impl Leanings {
+impl Leanings<'_> {
     /// What a session's summary leans on now; `None` where that cannot be noted.
     pub(super) fn of(session: &Session, shop: &ShopNow) -> Option<Self> {
         let window = session.windows.last().map(|said| said.body.name.clone());
@@ -138,7 +142,7 @@ impl Leanings {
         ];
         let values = named.into_iter().filter_map(|(kind, name)| {
             let name = name?;
-            Some(LeansOnValue { kind, was: shop.value(kind, &name), name })
+            Some(LeansOnValue { kind, was: shop.value(kind, &name), name: Cow::Owned(name) })
         });
         let values = values.collect();
         let checked = Link::of(session).map(|link| {
@@ -157,7 +161,7 @@ impl Leanings {
 
     /// Whether all of it is as it was.
     pub(super) fn still_hold(&self, shop: &ShopNow) -> bool {
-        let same_value = |on: &LeansOnValue| shop.value(on.kind, &on.name) == on.was;
+        let same_value = |on: &LeansOnValue<'_>| shop.value(on.kind, &on.name) == on.was;
         let same_picture = |on: &LeansOnPicture| {
             let names: Vec<&str> = on.files.iter().map(|file| file.file.as_str()).collect();
             shop.pictures_of(&on.sha256).is_some_and(|now| now == names)

@@ -39,7 +39,7 @@ use words::Entry;
 pub(super) use store::ReadLast;
 
 /// The number of the form in which summaries are kept.
-const FORM: u32 = 3;
+const FORM: u32 = 4;
 
 /// Where surveys keep what they read.
 #[derive(Clone, Debug)]
@@ -119,13 +119,13 @@ impl KeptSummaries {
     /// session that was asked for before.
     pub(super) fn of(&self, path: &Path, last: &mut ReadLast) -> Option<SessionSummary> {
         let (reader, shop) = self.reader.as_ref().zip(self.shop.as_ref())?;
-        let read = |bytes: &[u8]| postcard::from_bytes(bytes).ok();
-        let entry: Entry = reader.get(key(path)?, last, read)?;
-        if !entry.stamp.still_holds(path) || !entry.leans.still_hold(shop) {
-            return None;
-        }
+        let summary = reader.get(key(path)?, last, |bytes| {
+            let entry: Entry<'_> = postcard::from_bytes(bytes).ok()?;
+            let holds = entry.stamp.still_holds(path) && entry.leans.still_hold(shop);
+            entry.summary.read().ok().filter(|_| holds)
+        });
+        let summary: SessionSummary = summary?;
         let file = path.file_name()?.to_str()?.to_owned();
-        let summary: SessionSummary = entry.summary.read().ok()?;
         self.used.fetch_add(1, Ordering::Relaxed);
         Some(SessionSummary { file, ..summary })
     }

@@ -1,6 +1,7 @@
 //! A session's summary in words for the cache, field beside field: a summary that says more does not compile
 //! until it is decided here whether that is kept.
 
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::leans::Leanings;
@@ -18,12 +19,14 @@ use crate::shop::survey::as_measured::AsMeasured;
 use crate::shop::survey::found::{ShimMiss, ShimSeen};
 use crate::shop::survey::signed_as::{AnsweredAs, SignedAs};
 use crate::shop::survey::summary::{SentBack, SessionSummary};
+use crate::stamp::Stamp;
 
 /// What is kept of one file.
 #[derive(Debug, Deserialize, Serialize)]
-pub(super) struct Entry {
+pub(super) struct Entry<'a> {
     pub(super) stamp: FileStamp,
-    pub(super) leans: Leanings,
+    #[serde(borrow)]
+    pub(super) leans: Leanings<'a>,
     pub(super) summary: SummaryWords,
 }
 
@@ -53,6 +56,34 @@ impl Wire<usize> for HowMany {
     }
 }
 
+/// Year, month, day: a text would be looked through each time.
+#[derive(Clone, Copy, Debug, Deserialize, Serialize)]
+pub(crate) struct DayKept(i16, i8, i8);
+
+impl Wire<Date> for DayKept {
+    fn write(from: &Date) -> Self {
+        Self(from.year(), from.month(), from.day())
+    }
+    fn read(self) -> Result<Date, BadField> {
+        let Self(year, month, day) = self;
+        Date::new(year, month, day).map_err(BadField::new)
+    }
+}
+
+/// Milliseconds since 1970 and the clock's offset in seconds, for the same reason.
+#[derive(Clone, Copy, Debug, Deserialize, Serialize)]
+pub(crate) struct TimeKept(i64, i32);
+
+impl Wire<Stamp> for TimeKept {
+    fn write(from: &Stamp) -> Self {
+        Self(from.unix_milliseconds(), from.offset_seconds())
+    }
+    fn read(self) -> Result<Stamp, BadField> {
+        let Self(milliseconds, offset_seconds) = self;
+        Stamp::at(milliseconds, offset_seconds).ok_or_else(|| BadField::new("it is no moment"))
+    }
+}
+
 wire_struct!(SummaryWords for SessionSummary {
     file: NotKept,
     folder: NotKept,
@@ -68,8 +99,8 @@ wire_struct!(SummaryWords for SessionSummary {
     end_missing: NotKept,
     marks: Vec<MarkWords>,
     practice: bool,
-    begun: Option<String>,
-    day: Option<String>,
+    begun: Option<DayKept>,
+    day: Option<DayKept>,
     job: String,
     customer: String,
     complaint: String,
@@ -116,7 +147,7 @@ wire_struct!(SigningWords for SigningLine {
     seq: u64,
     hash: String,
     kind: SigningKindWords,
-    time: String,
+    time: TimeKept,
     hand: String,
 });
 wire_enum!(SigningKindWords for SigningKind { Signed, Countersigned, Returned });
@@ -129,10 +160,10 @@ wire_enum!(StateWords for State {
 wire_struct!(SignedAsWords for SignedAs {
     verdict: Verdict,
     hand: String,
-    day: String,
+    day: DayKept,
     answered: Option<AnsweredAsWords>,
 });
-wire_struct!(AnsweredAsWords for AnsweredAs { agreed: bool, hand: String, day: String });
+wire_struct!(AnsweredAsWords for AnsweredAs { agreed: bool, hand: String, day: DayKept });
 wire_struct!(WindowUseWords for solver::WindowUse {
     side_to_side: f64,
     up_and_down: f64,
@@ -172,14 +203,14 @@ impl Wire<How> for HowWords {
 
 wire_struct!(RecallWords for Recall {
     station: String,
-    day: String,
-    last_good: Option<String>,
+    day: DayKept,
+    last_good: Option<DayKept>,
     zero: Pair<Option<ZeroWords>>,
     verdict: Option<Verdict>,
     would: WouldWords,
     window_use: Option<f64>,
 });
-wire_struct!(ZeroWords for ZeroAt { day: String, off: DirectionWords, u_arcmin: [f64; 2] });
+wire_struct!(ZeroWords for ZeroAt { day: DayKept, off: DirectionWords, u_arcmin: [f64; 2] });
 wire_enum!(WouldWords for Would { Pass, Fail, CannotTell });
 
 wire_struct!(DirectionWords for solver::Direction { x_arcmin: f64, y_arcmin: f64 });
