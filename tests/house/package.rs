@@ -19,12 +19,26 @@ fn kept(name: &str) -> String {
     fs::read_to_string(root().join("assets/linux").join(name)).unwrap()
 }
 
+/// The ending of a list of what a program is built from (CycloneDX 1.5 recommends it).
+const BILL: &str = ".cdx.json";
+
+/// Each program of the package, for either system, has beside it what it is built from.
+#[test]
+fn every_program_comes_with_what_it_is_built_from() {
+    let places: BTreeSet<String> = assets().into_iter().map(|(file, _)| file).collect();
+    let programs: Vec<&String> =
+        places.iter().filter(|file| places.contains(&format!("{file}{BILL}"))).collect();
+    assert_eq!(programs, ["target/release/samepoint", "target/release/samepoint-tables"]);
+    let packs = fs::read_to_string(root().join(".ci/package")).unwrap();
+    assert!(packs.contains(".ci/sbom --check"), "nobody holds them against the programs");
+}
+
 /// `samepoint tables` looks for the other program beside itself.
 #[test]
 fn both_programs_are_put_side_by_side() {
     let beside: Vec<String> = assets()
         .into_iter()
-        .filter(|(file, _)| file.starts_with("target/release/"))
+        .filter(|(file, _)| file.starts_with("target/release/") && !file.ends_with(BILL))
         .map(|(file, place)| format!("{place}{}", file.trim_start_matches("target/release/")))
         .collect();
     assert_eq!(beside, ["usr/bin/samepoint", "usr/bin/samepoint-tables"]);
@@ -34,7 +48,8 @@ fn both_programs_are_put_side_by_side() {
 fn every_file_of_the_package_is_there() {
     for (file, place) in assets() {
         assert!(!place.starts_with('/'), "{place}");
-        if let Some(program) = file.strip_prefix("target/release/") {
+        if let Some(made) = file.strip_prefix("target/release/") {
+            let program = made.trim_end_matches(BILL);
             assert!(["samepoint", "samepoint-tables"].contains(&program), "{program}");
         } else {
             let path = root().join("crates/samepoint").join(&file);
@@ -110,8 +125,10 @@ fn the_installer_takes_away_what_it_brought() {
         assert!(takes.contains(&format!("DeleteRegKey HKCU \"{key}\"")), "{key} is left behind");
     }
     let packs = fs::read_to_string(root().join(".ci/windows")).unwrap();
-    let packed = ["samepoint.com", "samepoint.exe", "samepoint-tables.exe", "notices.txt"];
-    for file in packed.iter().chain(&["README.md", "LICENSE-MIT.txt", "LICENSE-APACHE.txt"]) {
+    let programs = ["samepoint.com", "samepoint.exe", "samepoint-tables.exe"];
+    let beside = ["samepoint.cdx.json", "samepoint-tables.cdx.json", "notices.txt", "README.md"];
+    let licences = ["LICENSE-MIT.txt", "LICENSE-APACHE.txt"];
+    for file in programs.iter().chain(&beside).chain(&licences) {
         assert!(packs.contains(file), "{file} is not packed");
         assert!(takes.contains(&format!("Delete \"$INSTDIR\\{file}\"")), "{file} is left behind");
     }
