@@ -1,10 +1,10 @@
 //! A line block by block: a few pixels along it, its profile across, and where in that the line is.
 
-use nalgebra::{SMatrix, SVector};
-
+use crate::normal::{Rows, Sums};
 use crate::path::{Node, Path, median_of};
 use crate::picture::View;
 use crate::shape::Shape;
+use crate::sums::product;
 
 /// Pixels of a block along the line.
 pub(crate) const BLOCK: usize = 6;
@@ -72,6 +72,7 @@ pub(crate) fn searched(
     let heights: Vec<f64> =
         (0..=2 * reach).map(|place| shape.height(place as f64 - reach as f64)).collect();
     let mut sums = vec![0.0; 2 * side + 1];
+    let mut row = sums.clone();
     let mut found = Vec::new();
     let mut from = span[0];
     while from < span[1] {
@@ -84,9 +85,9 @@ pub(crate) fn searched(
             if centre < side as f64 || centre + side as f64 >= view.lengths[1] as f64 {
                 continue;
             }
-            let first = centre as usize - side;
-            for (place, sum) in sums.iter_mut().enumerate() {
-                *sum += view.at(along, first + place);
+            view.fill(along, centre as usize - side, &mut row);
+            for (sum, value) in sums.iter_mut().zip(&row) {
+                *sum += value;
             }
             rows += 1.0;
         }
@@ -94,9 +95,7 @@ pub(crate) fn searched(
         if rows < 3.0 {
             continue;
         }
-        let height = |shift: usize| -> f64 {
-            sums.iter().skip(shift).zip(&kernel).map(|(sum, k)| sum * k).sum::<f64>() / rows
-        };
+        let height = |shift: usize| -> f64 { product(&sums[shift..], &kernel) / rows };
         let heights_at: Vec<f64> = (0..=2 * search_px).map(height).collect();
         let Some((best, _)) = heights_at.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))
         else {
@@ -173,17 +172,15 @@ pub(crate) fn measured(
     shape: Shape,
     around: &Around,
 ) -> Vec<Block> {
-    let reach = shape.reach_px();
+    let mut across = Rows::of(shape);
+    let reach = across.reach_px();
     let last = view.lengths[1] as f64 - 1.0;
     let mut found = Vec::new();
     let mut from = span[0];
     while from < span[1] {
         let to = (from + BLOCK).min(span[1]);
         let (mut rows, mut alongs) = (0.0, 0.0);
-        // Level, slope, bend, height, place.
-        let mut normal = SMatrix::<f64, 5, 5>::zeros();
-        let mut right = SVector::<f64, 5>::zeros();
-        let (mut squares, mut count) = (0.0, 0.0);
+        let mut sums = Sums::default();
         let mut base = None;
         for along in from..to {
             let place = along as f64;
@@ -194,28 +191,17 @@ pub(crate) fn measured(
             }
             rows += 1.0;
             alongs += place;
-            for across in low as usize..=high as usize {
-                let value = view.at(along, across);
-                let y = value - *base.get_or_insert(value);
-                let d = across as f64 - centre;
-                let [t, s] = shape.at(d);
-                let of = d / reach;
-                let terms = [1.0, of, of * of, t, s];
-                for row in 0..5 {
-                    for column in row..5 {
-                        normal[(column, row)] += terms[row] * terms[column];
-                    }
-                    right[row] += terms[row] * y;
-                }
-                squares += y * y;
-                count += 1.0;
-            }
+            let count = (high - low) as usize + 1;
+            let row = across.values(count);
+            view.fill(along, low as usize, row);
+            let base = *base.get_or_insert(row.first().copied().unwrap_or(0.0));
+            sums.add(&mut across, count, low - centre, base);
         }
+        let (normal, right, squares, count) = sums.whole();
         from = to;
         if rows < 2.0 || count < 10.0 {
             continue;
         }
-        normal.fill_upper_triangle_with_lower_triangle();
         let Some(inverse) = normal.cholesky().map(|factors| factors.inverse()) else { continue };
         let found_here = inverse * right;
         let (height, moved) = (found_here[3], found_here[4]);
@@ -254,10 +240,12 @@ pub(crate) fn stacked(
     reach_px: f64,
     around: &Around,
 ) -> Vec<(f64, f64, f64)> {
-    const A_PIXEL: f64 = 2.0;
-    let bins = (2.0 * reach_px * A_PIXEL).ceil() as usize + 1;
-    let mut sums = vec![(0.0, 0.0, 0.0); bins];
+    // Two bins a pixel: from pixel to pixel every second one, so that a row fills those of one kind in order.
+    const KINDS: usize = 2;
+    let bins = (2.0 * reach_px * KINDS as f64).ceil() as usize + 1;
+    let mut kinds = [(); KINDS].map(|()| [(); 3].map(|()| vec![0.0; bins.div_ceil(KINDS) + 1]));
     let last = view.lengths[1] as f64 - 1.0;
+    let mut row = Vec::new();
     for block in blocks {
         let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
         for along in first..(first + BLOCK).min(view.lengths[0]) {
@@ -266,22 +254,24 @@ pub(crate) fn stacked(
             if low < 0.0 || high > last || around.hides(along as f64, centre, reach_px) {
                 continue;
             }
-            let row = low as usize..=high as usize;
-            let count = row.clone().count() as f64;
-            let mean = row.clone().map(|across| view.at(along, across)).sum::<f64>() / count;
-            for across in row {
-                let d = across as f64 - centre;
-                let bin = ((d + reach_px) * A_PIXEL) as usize;
-                if let Some((ds, values, counts)) = sums.get_mut(bin) {
-                    *ds += d;
-                    *values += view.at(along, across) - mean;
-                    *counts += 1.0;
-                }
+            row.resize((high - low) as usize + 1, 0.0);
+            view.fill(along, low as usize, &mut row);
+            let mean = row.iter().sum::<f64>() / row.len() as f64;
+            let near = low - centre;
+            let bin = ((near + reach_px) * KINDS as f64) as usize;
+            let [ds, values, counts] = &mut kinds[bin % KINDS];
+            let from = bin / KINDS;
+            let sums = ds[from..].iter_mut().zip(&mut values[from..]).zip(&mut counts[from..]);
+            for (place, (((ds, values), counts), value)) in sums.zip(&row).enumerate() {
+                *ds += near + place as f64;
+                *values += value - mean;
+                *counts += 1.0;
             }
         }
     }
-    let filled = sums.into_iter().filter(|(.., count)| *count > 0.0);
-    filled.map(|(ds, values, count)| (ds / count, values / count, count)).collect()
+    let sums = (0..bins).map(|bin| kinds[bin % KINDS].each_ref().map(|of| of[bin / KINDS]));
+    let filled = sums.filter(|[.., count]| *count > 0.0);
+    filled.map(|[ds, values, count]| (ds / count, values / count, count)).collect()
 }
 
 /// The standard deviation of a pixel beside the line: of each block and side about its mean, the median.
@@ -296,6 +286,7 @@ pub(crate) fn noise_beside(
     let from_px = (2.8 * shape.sigma_px()).min(reach - 1.5);
     let last = view.lengths[1] as f64 - 1.0;
     let mut found = Vec::new();
+    let mut row = Vec::new();
     for block in blocks {
         let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
         let mut sides = [(0.0, 0.0, 0.0); 2];
@@ -305,12 +296,13 @@ pub(crate) fn noise_beside(
             if low < 0.0 || high > last || around.hides(along as f64, centre, reach) {
                 continue;
             }
-            for across in low as usize..=high as usize {
-                let d = across as f64 - centre;
+            row.resize((high - low) as usize + 1, 0.0);
+            view.fill(along, low as usize, &mut row);
+            for (place, value) in row.iter().enumerate() {
+                let d = low - centre + place as f64;
                 if d.abs() < from_px {
                     continue;
                 }
-                let value = view.at(along, across);
                 let (count, mean, squares) = &mut sides[usize::from(d > 0.0)];
                 // Welford's way.
                 *count += 1.0;

@@ -4,7 +4,7 @@
 //! M. L. Brady, *A fast discrete approximation algorithm for the Radon transform*, SIAM J. Comput. 27
 //! (1998) 107: the sum over a piece is that over its upper half and that over its lower half, moved.
 
-use crate::coarse::Bins;
+use crate::coarse::{Bins, CLIP};
 
 /// The steepest line looked for, across per along: 20° of roll, and what perspective and a line not quite
 /// square add.
@@ -39,8 +39,20 @@ impl Piece {
     }
 }
 
+/// A sixteenth of a standard deviation is one: 256 rows of the most that counts are a sum below 2¹⁵.
+const STEPS: f32 = 16.0;
+
+const _: () = assert!((CLIP * STEPS) as usize * LONGEST < 1 << 15);
+
+/// Room for the sums, kept from one search to the next.
+#[derive(Debug, Default)]
+pub(crate) struct Room {
+    sums: Vec<i16>,
+    made: Vec<i16>,
+}
+
 /// The piece of line that stands out most; `None` where there are too few rows.
-pub(crate) fn strongest(bins: &Bins) -> Option<Piece> {
+pub(crate) fn strongest(bins: &Bins, room: &mut Room) -> Option<Piece> {
     let [along, across] = bins.lengths;
     if across == 0 || along < SHORTEST {
         return None;
@@ -49,15 +61,18 @@ pub(crate) fn strongest(bins: &Bins) -> Option<Piece> {
     // Strips of `rows` rows; in each, for every slope from −`most` to `most`, one value a starting place.
     let (mut rows, mut most) = (1_usize, 0_usize);
     let mut strips = along;
-    let mut sums = bins.values.clone();
+    let Room { sums, made } = room;
+    sums.clear();
+    // Halves away from nothing are cut off alike for both signs.
+    sums.extend(bins.values.iter().map(|value| (value * STEPS) as i16));
     while rows < along && rows < LONGEST {
         let next = rows * 2;
         let wanted = (STEEPEST * (next as f64 - 1.0)).ceil() as usize;
         let next_most = wanted.min(2 * most + 1);
         let next_strips = strips.div_ceil(2);
         let slopes = 2 * next_most + 1;
-        let mut made = vec![0.0_f32; next_strips * slopes * across];
-        let old = |strip: usize, slope: isize| -> Option<&[f32]> {
+        made.resize(next_strips * slopes * across, 0);
+        let old = |strip: usize, slope: isize| -> Option<&[i16]> {
             let place = strip * (2 * most + 1) + (slope + most as isize) as usize;
             sums.get(place * across..)?.get(..across)
         };
@@ -65,83 +80,96 @@ pub(crate) fn strongest(bins: &Bins) -> Option<Piece> {
             let strip = place / slopes;
             let slope = (place % slopes) as isize - next_most as isize;
             let half = slope / 2;
-            let moved = slope - half;
-            if let Some(upper) = old(2 * strip, half) {
-                row.copy_from_slice(upper);
+            let Some(upper) = old(2 * strip, half) else { continue };
+            let lower = (2 * strip + 1 < strips).then(|| old(2 * strip + 1, half)).flatten();
+            let largest = joined(row, upper, lower, slope - half);
+            if next < SHORTEST {
+                continue;
             }
-            if 2 * strip + 1 < strips
-                && let Some(lower) = old(2 * strip + 1, half)
-            {
-                let shift = moved.unsigned_abs().min(across);
-                let (to, from) = if moved >= 0 {
-                    (&mut row[..across - shift], &lower[shift..])
-                } else {
-                    (&mut row[shift..], &lower[..across - shift])
-                };
-                for (sum, value) in to.iter_mut().zip(from) {
-                    *sum += value;
-                }
-            }
-        }
-        (rows, most, strips, sums) = (next, next_most, next_strips, made);
-        if rows < SHORTEST {
-            continue;
-        }
-        for (place, row) in sums.chunks_exact(across).enumerate() {
-            let largest = largest(row);
-            let from = place / slopes * rows;
+            let from = strip * next;
             // A strip cut off by the edge has fewer rows.
-            let there = rows.min(along - from);
-            let z = f64::from(largest) / (there.max(SHORTEST) as f64).sqrt();
+            let there = next.min(along - from).max(SHORTEST);
+            let z = f64::from(largest) / (f64::from(STEPS) * (there as f64).sqrt());
             if best.is_none_or(|best| z > best.z) {
                 let at = row.iter().position(|value| *value >= largest).unwrap_or(0);
-                let moves = (place % slopes) as f64 - most as f64;
-                best = Some(Piece { z, from, at: at as f64, moves, rows });
+                best = Some(Piece { z, from, at: at as f64, moves: slope as f64, rows: next });
             }
         }
+        core::mem::swap(sums, made);
+        (rows, most, strips) = (next, next_most, next_strips);
     }
     best
 }
 
-/// The largest of some values, in lanes that a processor takes at once.
-fn largest(row: &[f32]) -> f32 {
-    const LANES: usize = 8;
-    let larger = |a: f32, b: f32| if b > a { b } else { a };
-    let (whole, rest) = row.as_chunks::<LANES>();
-    let mut lanes = [f32::MIN; LANES];
-    for values in whole {
-        for (lane, value) in lanes.iter_mut().zip(values) {
-            *lane = larger(*lane, *value);
-        }
+/// Sums of a piece from those of its halves, the lower one moved across; the largest of them.
+fn joined(row: &mut [i16], upper: &[i16], lower: Option<&[i16]>, moved: isize) -> i16 {
+    let Some(lower) = lower else {
+        row.copy_from_slice(upper);
+        return largest(row);
+    };
+    let shift = moved.unsigned_abs().min(row.len());
+    let kept = row.len() - shift;
+    // Where the lower half is outside, the upper one stands alone.
+    let (alone, both, lower) = if moved >= 0 {
+        (kept..row.len(), 0..kept, &lower[shift..])
+    } else {
+        (0..shift, shift..row.len(), &lower[..kept])
+    };
+    row[alone.clone()].copy_from_slice(&upper[alone]);
+    for ((sum, a), b) in row[both.clone()].iter_mut().zip(&upper[both]).zip(lower) {
+        *sum = a.wrapping_add(*b);
     }
-    lanes.iter().chain(rest).copied().fold(f32::MIN, larger)
+    largest(row)
 }
 
-/// The same piece, placed between bins: the best of places near both ends.
+/// The largest of some values, in lanes that a processor takes at once.
+fn largest(row: &[i16]) -> i16 {
+    const LANES: usize = 16;
+    let (whole, rest) = row.as_chunks::<LANES>();
+    let mut lanes = [i16::MIN; LANES];
+    for values in whole {
+        for (lane, value) in lanes.iter_mut().zip(values) {
+            *lane = (*lane).max(*value);
+        }
+    }
+    lanes.iter().chain(rest).copied().max().unwrap_or(i16::MIN)
+}
+
+/// The same piece, placed between bins: the best of places near both ends, first in wide steps, then in halves of them.
 pub(crate) fn placed(bins: &Bins, piece: Piece) -> Piece {
-    const STEP: f64 = 0.375;
+    const STEPS: [f64; 2] = [0.75, 0.375];
     let [along, across] = bins.lengths;
     let last = (piece.from + piece.rows).min(along);
-    let mut best = (f64::MIN, piece);
-    for start in -5_i32..=5 {
-        for end in -5_i32..=5 {
-            let (start, end) = (f64::from(start) * STEP, f64::from(end) * STEP);
-            let moved = Piece { at: piece.at + start, moves: piece.moves + end - start, ..piece };
-            let mut sum = 0.0;
-            for row in piece.from..last {
-                let place = moved.across(row as f64);
-                let whole = place.floor();
-                if whole < 0.0 || whole as usize + 1 >= across {
-                    continue;
-                }
-                let (share, from) = (place - whole, row * across + whole as usize);
-                let [near, far] = [bins.values[from], bins.values[from + 1]].map(f64::from);
-                sum += near + share * (far - near);
+    let sum_of = |piece: &Piece| {
+        let mut sum = 0.0;
+        for row in piece.from..last {
+            let place = piece.across(row as f64).max(-1.0) + 1.0;
+            // One more than it is, so that what is cut off is what is below.
+            let whole = place as usize;
+            if whole < 1 || whole >= across {
+                continue;
             }
-            if sum > best.0 {
-                best = (sum, moved);
+            let (share, from) = ((place - whole as f64) as f32, row * across + whole - 1);
+            if let Some([near, far]) = bins.values.get(from..).and_then(<[_]>::first_chunk) {
+                sum += f64::from(near + share * (far - near));
+            }
+        }
+        sum
+    };
+    let (mut most, mut best) = (f64::MIN, piece);
+    for (reach, step) in [2_i32, 1].into_iter().zip(STEPS) {
+        let about = best;
+        for start in -reach..=reach {
+            for end in -reach..=reach {
+                let (start, end) = (f64::from(start) * step, f64::from(end) * step);
+                let moved =
+                    Piece { at: about.at + start, moves: about.moves + end - start, ..about };
+                let sum = sum_of(&moved);
+                if sum > most {
+                    (most, best) = (sum, moved);
+                }
             }
         }
     }
-    best.1
+    best
 }

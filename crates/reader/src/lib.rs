@@ -8,8 +8,8 @@
 //! - [`picture`]: a grey picture; [`looking`]: what is known of it; [`mod@read`]: from it to crosshairs, the one entry;
 //! - [`refusal`]: all that keeps a picture from being read;
 //! - `coarse`, `dyadic`: where lines are looked for, in bins and along straight pieces;
-//! - `trace`: a line followed and refined; `blocks`: its place every few pixels; `shape`: its profile;
-//!   `path`: its course, by a robust fit;
+//! - `trace`: a line followed and refined; `blocks`: its place every few pixels, by what `normal` sums; `shape`: its profile;
+//!   `path`: its course, by a robust fit; `sums`: sums in lanes, for speed;
 //! - `cross`: which lines make a crosshair, where they cross and how well that is known; `matching`: which
 //!   belong together; `saturation`: whether their pixels are full;
 //!   `crowding`: whether something lies along them; `second`: whether another line hides in what they leave over;
@@ -28,6 +28,7 @@ mod dyadic;
 mod graticule;
 pub mod looking;
 mod matching;
+mod normal;
 mod path;
 pub mod picture;
 pub mod read;
@@ -36,6 +37,7 @@ mod saturation;
 mod second;
 mod shape;
 pub mod simulate;
+mod sums;
 mod trace;
 
 pub use camera::{CameraMap, MapError, Mark, Radial};

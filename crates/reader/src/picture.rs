@@ -135,6 +135,30 @@ impl<'a> View<'a> {
         f64::from(self.sign * (value - under))
     }
 
+    /// The values at some places next to each other across, all inside the picture; 0 outside.
+    #[inline]
+    pub(crate) fn fill(&self, along: usize, across: usize, values: &mut [f64]) {
+        let [_, stride] = self.strides;
+        let first = along * self.strides[0] + across * stride;
+        let sign = f64::from(self.sign);
+        let of = |pixels: &'a [f32]| pixels.get(first..).unwrap_or_default();
+        let pixels = of(self.pixels);
+        if stride == 1 {
+            for (value, pixel) in values.iter_mut().zip(pixels) {
+                *value = sign * f64::from(*pixel);
+            }
+        } else {
+            for (value, pixel) in values.iter_mut().zip(pixels.iter().step_by(stride)) {
+                *value = sign * f64::from(*pixel);
+            }
+        }
+        if let Some(background) = self.background {
+            for (value, under) in values.iter_mut().zip(of(background).iter().step_by(stride)) {
+                *value -= sign * f64::from(*under);
+            }
+        }
+    }
+
     /// The value as the camera gave it.
     #[inline]
     pub(crate) fn raw(&self, along: usize, across: usize) -> f32 {

@@ -1,13 +1,13 @@
 //! From a picture to its crosshairs.
 
-use crate::coarse::{BIN, Bins, binned};
+use crate::coarse::{BIN, Field, binned};
 use crate::cross::{self, Crosshair};
 use crate::dyadic;
 use crate::looking::Looking;
 use crate::path::Path;
 use crate::picture::{Picture, View, Way};
 use crate::refusal::{PictureError, Refusal};
-use crate::trace::{Line, traced};
+use crate::trace::{Line, NoLine, traced};
 
 /// A piece that stands out by less is noise, standard deviations.
 const PIECE_Z: f64 = 6.0;
@@ -63,39 +63,47 @@ fn read_alike(
     background: Option<&Picture<'_>>,
     looking: &Looking,
 ) -> Result<Vec<Crosshair>, Refusal> {
-    let bins = binned(picture, background, looking.dark).ok_or(Refusal::NotNumbers)?.flattened();
+    let bins = binned(picture, background, looking.dark).ok_or(Refusal::NotNumbers)?;
+    let flattened = bins.flattened();
     let views = Way::BOTH.map(|way| View::new(picture, background, looking.dark, way));
-    let mut faint = false;
-    let [flat, upright] = [0, 1].map(|place| {
-        let (lines, may_be) = lines_of(&bins, &views[place], Way::BOTH[place]);
-        faint |= may_be;
-        lines
-    });
+    let [flat, upright] = &views;
+    let mut room = dyadic::Room::default();
+    let field = Field::of(bins.turned(), flattened.turned());
+    let (flat, may_be_flat) = lines_of(field, flat, Way::Flat, &mut room);
+    let field = Field::of(bins, flattened);
+    let (upright, may_be_upright) = lines_of(field, upright, Way::Upright, &mut room);
+    let faint = may_be_flat || may_be_upright;
     cross::crosshairs(picture, &views, [flat, upright], looking, faint)
 }
 
 /// The lines of one way, and whether there may be one that is too faint to follow.
-fn lines_of(bins: &Bins, view: &View<'_>, way: Way) -> (Vec<Line>, bool) {
-    let mut bins = bins.for_way(way);
+fn lines_of(
+    mut field: Field,
+    view: &View<'_>,
+    way: Way,
+    room: &mut dyadic::Room,
+) -> (Vec<Line>, bool) {
     let mut lines = Vec::new();
     let mut faint = false;
     for _ in 0..MOST_PIECES {
-        let Some(piece) = dyadic::strongest(&bins).filter(|piece| piece.z >= PIECE_Z) else {
+        let strongest = dyadic::strongest(&field.clear, room);
+        let Some(piece) = strongest.filter(|piece| piece.z >= PIECE_Z) else {
             break;
         };
-        let placed = dyadic::placed(&bins, piece);
+        let placed = dyadic::placed(&field.clear, piece);
         let row_px = |row: f64| (row + 0.5) * BIN as f64 - 0.5;
         let (first, last) = (placed.from as f64, (placed.from + placed.rows - 1) as f64);
         let end = |row: f64| [row_px(row), row_px(placed.across(row))];
         let path = Path::through(end(first), end(last));
-        match traced(view, way, path, [end(first)[0] - 1.5, end(last)[0] + 2.5]) {
-            Some(line) => {
-                hide(&mut bins, line.path(), line.ends(), line.width_px() / BIN as f64);
+        let span = [end(first)[0] - 1.5, end(last)[0] + 2.5];
+        match traced(view, way, path, span, placed.z, &lines) {
+            Ok(line) => {
+                field.take(line.path(), line.ends(), line.width_px() / BIN as f64);
                 lines.push(line);
             }
-            None => {
-                faint |= placed.z >= FAINT_Z;
-                hide(&mut bins, &path, [end(first)[0], end(last)[0]], 2.0);
+            Err(why) => {
+                faint |= why == NoLine::Nothing && placed.z >= FAINT_Z;
+                field.hide(&path, [end(first)[0], end(last)[0]], 2.0);
             }
         }
         if lines.len() == MOST_LINES {
@@ -103,22 +111,4 @@ fn lines_of(bins: &Bins, view: &View<'_>, way: Way) -> (Vec<Line>, bool) {
         }
     }
     (lines, faint)
-}
-
-/// Takes a line out of the bins.
-fn hide(bins: &mut Bins, path: &Path, ends: [f64; 2], width_bins: f64) {
-    let [_, across] = bins.lengths;
-    let side = 0.7 * width_bins + 1.6;
-    for (row, values) in bins.values.chunks_exact_mut(across).enumerate() {
-        let along = (row as f64 + 0.5) * BIN as f64 - 0.5;
-        if along < ends[0] - 30.0 || along > ends[1] + 30.0 {
-            continue;
-        }
-        let centre = (path.at(along) + 0.5) / BIN as f64 - 0.5;
-        let [from, to] = [centre - side, centre + side + 1.0]
-            .map(|end| end.round().clamp(0.0, across as f64) as usize);
-        if let Some(hidden) = values.get_mut(from..to) {
-            hidden.fill(0.0);
-        }
-    }
 }

@@ -3,6 +3,7 @@
 use crate::blocks::{Around, Block, stacked};
 use crate::path::median_of;
 use crate::picture::View;
+use crate::sums::product;
 use crate::trace::Line;
 
 /// Blocks of a piece whose profile is looked at by itself.
@@ -28,11 +29,15 @@ const LEAST_Z: f64 = 5.0;
 /// shape, must not look like; squares.
 const LEAST_OWN: f64 = 0.003;
 
+/// Steps from one side to the other.
+const PLACES: usize = 2 * (FAR_PX / STEP_PX) as usize + 1;
+
 /// What a piece shows of another line at each distance: numerator and denominator of its height, both 0
 /// where it cannot be told from the line itself.
 struct Piece {
     along: f64,
-    at: Vec<[f64; 2]>,
+    with: [f64; PLACES],
+    own: [f64; PLACES],
 }
 
 /// How far beside the line, pixels, the clearest second one is; `None` where none shows.
@@ -46,29 +51,27 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
     // As it scatters from place to place: a tube's noise is alike from pixel to pixel.
     let scatter = pieces
         .iter()
-        .flat_map(|piece| &piece.at)
-        .filter(|[_, own]| *own > 0.0)
-        .map(|[with, own]| (with / own.sqrt()).abs());
+        .flat_map(|piece| piece.with.iter().zip(&piece.own))
+        .filter(|(_, own)| **own > 0.0)
+        .map(|(with, own)| (with / own.sqrt()).abs());
     let noise = line.noise.max(1.4826 * median_of(scatter)?);
     let mid = line.path().mid;
     let far = pieces.iter().map(|piece| (piece.along - mid).abs()).fold(1.0, f64::max);
     let slopes = (STEEPEST * far / ENDS_PX) as i32;
-    let places = (FAR_PX / STEP_PX) as i32;
     let mut best: Option<(f64, f64)> = None;
     for slope in -slopes..=slopes {
-        for place in -places..=places {
-            let off_px = f64::from(place) * STEP_PX;
-            let slope = f64::from(slope) * ENDS_PX / far;
-            let mut halves = [Part::default(); 2];
-            for piece in &pieces {
-                let step = (off_px + slope * (piece.along - mid) + FAR_PX) / STEP_PX;
-                let there = (step > -0.5).then(|| piece.at.get((step + 0.5) as usize)).flatten();
-                if let Some(&[with, own]) = there.filter(|[_, own]| *own > 0.0) {
-                    halves[usize::from(piece.along > mid)].add(with, own);
-                }
-            }
+        let slope = f64::from(slope) * ENDS_PX / far;
+        let mut halves = [Half::NOTHING; 2];
+        for piece in &pieces {
+            // Over a whole piece the other line is as many steps to one side.
+            let steps = (slope * (piece.along - mid) / STEP_PX + 0.5).floor();
+            halves[usize::from(piece.along > mid)].add(piece, steps as isize);
+        }
+        let [before, after] = &halves;
+        for place in 0..PLACES {
+            let off_px = place as f64 * STEP_PX - FAR_PX;
+            let (before, after) = (before.at(place), after.at(place));
             // The whole line, and each of its halves: an arm of the other may be short.
-            let [before, after] = halves;
             for part in [before.and(after), before, after] {
                 let Some([with, own]) = part.without_the_clearest() else { continue };
                 let z = with / (noise * own.sqrt());
@@ -82,28 +85,63 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
     best.map(|(_, off_px)| off_px.abs().max(STEP_PX))
 }
 
+/// Sums over the pieces of half a line for each place of another, and the piece that shows most.
+struct Half {
+    count: [f64; PLACES],
+    with: [f64; PLACES],
+    own: [f64; PLACES],
+    clearest_with: [f64; PLACES],
+    clearest_own: [f64; PLACES],
+}
+
+impl Half {
+    const NOTHING: Self = Self {
+        count: [0.0; PLACES],
+        with: [0.0; PLACES],
+        own: [0.0; PLACES],
+        clearest_with: [f64::NEG_INFINITY; PLACES],
+        clearest_own: [0.0; PLACES],
+    };
+
+    /// Adds what a piece shows so many steps beside each place.
+    fn add(&mut self, piece: &Piece, steps: isize) {
+        let off = steps.unsigned_abs().min(PLACES);
+        let (to, from) = if steps < 0 { (off, 0) } else { (0, off) };
+        let shown = piece.with[from..].iter().zip(&piece.own[from..]);
+        let sums = self.count[to..].iter_mut().zip(&mut self.with[to..]).zip(&mut self.own[to..]);
+        let clearest = self.clearest_with[to..].iter_mut().zip(&mut self.clearest_own[to..]);
+        for ((((count, sum), sum_own), (most, most_own)), (with, own)) in
+            sums.zip(clearest).zip(shown)
+        {
+            let there = *own > 0.0;
+            *count += if there { 1.0 } else { 0.0 };
+            *sum += with;
+            *sum_own += own;
+            let more = there && with > most;
+            *most = if more { *with } else { *most };
+            *most_own = if more { *own } else { *most_own };
+        }
+    }
+
+    const fn at(&self, place: usize) -> Part {
+        Part {
+            count: self.count[place],
+            sums: [self.with[place], self.own[place]],
+            clearest: [self.clearest_with[place], self.clearest_own[place]],
+        }
+    }
+}
+
 /// Sums over pieces, and the one of them that shows most.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy)]
 struct Part {
-    count: usize,
+    count: f64,
     sums: [f64; 2],
     clearest: [f64; 2],
 }
 
 impl Part {
-    fn add(&mut self, with: f64, own: f64) {
-        self.count += 1;
-        self.sums[0] += with;
-        self.sums[1] += own;
-        if self.count == 1 || with > self.clearest[0] {
-            self.clearest = [with, own];
-        }
-    }
-
     fn and(self, other: Self) -> Self {
-        if self.count == 0 || other.count == 0 {
-            return if self.count == 0 { other } else { self };
-        }
         let both = |place: usize| self.sums[place] + other.sums[place];
         let first = self.clearest[0] >= other.clearest[0];
         Self {
@@ -116,9 +154,12 @@ impl Part {
     /// The sums over all but the one that shows most, for a spot is no line; `None` of too few.
     fn without_the_clearest(self) -> Option<[f64; 2]> {
         let less = |place: usize| self.sums[place] - self.clearest[place];
-        (self.count > 1).then(|| [less(0), less(1)])
+        (self.count > 1.5).then(|| [less(0), less(1)])
     }
 }
+
+/// How far a line is seen to its sides, standard deviations of its shape.
+const SEEN_SIGMAS: f64 = 5.0;
 
 /// Level, slope, bend, the line, it moved, widened, blunter and sharper.
 const OWN: usize = 8;
@@ -173,31 +214,25 @@ fn piece(
         stack.iter().zip(&roots).map(|((_, value, _), root)| value * root).collect();
     less(&mut left, &basis);
     let mut values = vec![0.0; stack.len()];
-    let count = (2.0 * FAR_PX / STEP_PX) as usize + 1;
-    let at = (0..count).map(|step| {
-        let away_px = step as f64 * STEP_PX - FAR_PX;
-        for (value, ((d, ..), root)) in values.iter_mut().zip(stack.iter().zip(&roots)) {
+    let (mut withs, mut owns) = ([0.0; PLACES], [0.0; PLACES]);
+    let far = SEEN_SIGMAS * shape.sigma_px();
+    for (place, (with, own)) in withs.iter_mut().zip(&mut owns).enumerate() {
+        let away_px = place as f64 * STEP_PX - FAR_PX;
+        // Where it is seen at all.
+        let from = stack.partition_point(|(d, ..)| *d < away_px - far);
+        let to = stack.partition_point(|(d, ..)| *d < away_px + far);
+        let values = &mut values[from..to];
+        for (value, ((d, ..), root)) in
+            values.iter_mut().zip(stack[from..].iter().zip(&roots[from..]))
+        {
             *value = shape.height(d - away_px) * root;
         }
-        let whole = product(&values, &values);
+        let whole = product(values, values);
         // What is left is square to the basis: all products with that are those of the values as they are.
-        let shared: f64 = basis.iter().map(|term| product(&values, term).powi(2)).sum();
-        let own = whole - shared;
-        if own > LEAST_OWN * whole { [product(&values, &left), own] } else { [0.0; 2] }
-    });
-    Some(Piece { along, at: at.collect() })
-}
-
-/// The sum of products, in lanes that a processor takes at once.
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    const LANES: usize = 4;
-    let ((a_whole, a_rest), (b_whole, b_rest)) = (a.as_chunks::<LANES>(), b.as_chunks::<LANES>());
-    let mut lanes = [0.0; LANES];
-    for (a, b) in a_whole.iter().zip(b_whole) {
-        for (lane, (a, b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
-            *lane += a * b;
+        let shared: f64 = basis.iter().map(|term| product(values, &term[from..]).powi(2)).sum();
+        if whole - shared > LEAST_OWN * whole {
+            (*with, *own) = (product(values, &left[from..]), whole - shared);
         }
     }
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
-    lanes.iter().sum::<f64>() + rest
+    Some(Piece { along, with: withs, own: owns })
 }
