@@ -73,7 +73,7 @@ impl ImportedReadings {
     /// let readings = record::import_csv::parse(file)?;
     /// assert!((readings.step_arcmin().left.unwrap_or(0.0) - 0.01).abs() < 1e-15);
     /// assert_eq!(readings.step_arcmin().right, None);
-    /// # Ok::<(), record::import_csv::Error>(())
+    /// # Ok::<(), record::import_csv::ImportError>(())
     /// ```
     #[must_use]
     pub fn step_arcmin(&self) -> PerChannel<Option<f64>> {
@@ -118,7 +118,7 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, ImportError> {
 /// let readings = parse(b"channel,ring_deg,x_arcmin,y_arcmin\nL,0,38.1,14.4\nr,,-25.8,13.9\n")?;
 /// assert_eq!(readings.rows().len(), 2);
 /// assert_eq!(readings.per_channel().right[0].ring_deg, None);
-/// # Ok::<(), record::import_csv::Error>(())
+/// # Ok::<(), record::import_csv::ImportError>(())
 /// ```
 pub fn parse(bytes: &[u8]) -> Result<ImportedReadings, ImportError> {
     let text = checked_text(bytes)?;

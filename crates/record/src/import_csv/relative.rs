@@ -62,7 +62,7 @@ fn header(text: &str) -> Option<(u64, &str)> {
 /// assert_eq!(table.readings[0].ring_deg.right, 90.0);
 /// assert_eq!(table.readings[0].misalignment.x_arcmin, -2.5);
 /// assert_eq!(table.step_arcmin, Some(0.1));
-/// # Ok::<(), record::import_csv::Error>(())
+/// # Ok::<(), record::import_csv::ImportError>(())
 /// ```
 pub fn parse(bytes: &[u8]) -> Result<ImportedDifferences, ImportError> {
     let text = checked_text(bytes)?;
