@@ -122,7 +122,7 @@ impl<'a> Output<'a> {
     /// Opens the folder, made where it is not there, and looks at what lies in it.
     ///
     /// # Errors
-    /// All but [`Refusal::NoShop`]; nothing is written over then.
+    /// All but [`TablesRefusal::NoShop`]; nothing is written over then.
     pub fn open(
         to: &Path,
         shops: &[&Path],
@@ -236,7 +236,7 @@ impl<'a> Output<'a> {
     /// Puts a table's file of a shop and month in place, unless it lies there with these bytes.
     ///
     /// # Errors
-    /// [`Refusal::NotWritten`].
+    /// [`TablesRefusal::NotWritten`].
     pub fn put(
         &mut self,
         (table, shop, month): (Table, &str, &str),
@@ -308,7 +308,7 @@ impl<'a> Output<'a> {
     /// Takes away what is no longer to be there, and says in the manifest what is.
     ///
     /// # Errors
-    /// [`Refusal::NotWritten`].
+    /// [`TablesRefusal::NotWritten`].
     pub fn finish(mut self, manifest: Manifest) -> Result<Changes, TablesRefusal> {
         let gone: Vec<PathBuf> = self
             .found

@@ -60,7 +60,7 @@ fn name_of(path: &Path) -> String {
 /// Every session of a shop: those in `sessions/`, then those of practice.
 ///
 /// # Errors
-/// [`Refusal::NoShop`].
+/// [`TablesRefusal::NoShop`].
 pub fn items(
     named: &NamedShop,
     workers: NonZeroUsize,

@@ -27,7 +27,7 @@ impl NamedShop {
     /// first shop's counts; and the folders that were named more than once.
     ///
     /// # Errors
-    /// [`Refusal::NoShop`]: one that cannot be read keeps all from being written, so that a share that is not
+    /// [`TablesRefusal::NoShop`]: one that cannot be read keeps all from being written, so that a share that is not
     /// there does not take its tables away.
     pub fn all(folders: &[PathBuf]) -> Result<(Vec<Self>, Vec<PathBuf>), TablesRefusal> {
         let (mut shops, mut again): (Vec<Self>, Vec<PathBuf>) = (Vec::new(), Vec::new());

@@ -3,7 +3,7 @@
 //! were one sweep of a ring.
 //!
 //! Formats 1 and 2 are frozen and have no words of their own for these: each is a [`Note`] whose text
-//! begins with words of the program's own, as a [`Mark`](super::Mark) does, which no other note may begin
+//! begins with words of the program's own, as a [`FileMark`](super::FileMark) does, which no other note may begin
 //! with. Unlike a mark it is somebody's word, and can be undone.
 
 use solver::Channel;

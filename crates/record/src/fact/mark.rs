@@ -48,17 +48,17 @@ pub enum FileMark {
 /// Which of them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum FileMarkKind {
-    /// [`Mark::EndSetAside`].
+    /// [`FileMark::EndSetAside`].
     EndSetAside,
-    /// [`Mark::ContinuedInPart`].
+    /// [`FileMark::ContinuedInPart`].
     ContinuedInPart,
-    /// [`Mark::BegunBeside`].
+    /// [`FileMark::BegunBeside`].
     BegunBeside,
-    /// [`Mark::LinesLost`].
+    /// [`FileMark::LinesLost`].
     LinesLost,
-    /// [`Mark::LostToo`].
+    /// [`FileMark::LostToo`].
     LostToo,
-    /// [`Mark::Salvaged`].
+    /// [`FileMark::Salvaged`].
     Salvaged,
 }
 
