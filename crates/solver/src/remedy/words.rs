@@ -10,9 +10,9 @@ use crate::words::{form_for, in_letters};
 ///
 /// ```
 /// use solver::optics::ShimEnds;
-/// use solver::remedy::shim::{Shim, sentence};
+/// use solver::remedy::shim::{ChannelShim, sentence};
 /// use solver::{Channel, Direction};
-/// let shim = Shim {
+/// let shim = ChannelShim {
 ///     clock_deg: 130.0,
 ///     ends: ShimEnds::Both,
 ///     either_end: false,
