@@ -24,7 +24,7 @@ fn decided(month: i8, passed: bool) -> SessionSummary {
 }
 
 fn shop(sessions: Vec<SessionSummary>) -> Survey {
-    Survey { sessions, ..Survey::default() }
+    Survey { sessions: sessions.into(), ..Survey::default() }
 }
 
 /// Wilson's interval of 4 in 5 at 95 % is 0.3755 to 0.9638: centre (0.8 + z²/10)/(1 + z²/5), with z² =

@@ -60,7 +60,7 @@ fn each_failed_unit_stands_under_every_limit_it_went_beyond() {
             ..failed("G", 8.0, used(2.0, 0.5, None), Relation::Crossing)
         },
     ];
-    let found = Survey { sessions, ..Survey::default() }.why_failed();
+    let found = Survey { sessions: sessions.into(), ..Survey::default() }.why_failed();
     assert_eq!((found.failed, found.unmeasured), ([5, 6], 1));
     let points = |reason| -> Vec<(usize, f64)> {
         let by = found.by.iter().find(|by| by.reason == reason);
@@ -107,7 +107,7 @@ fn what_waits_is_listed_by_how_long_and_what_took_how_long_is_told() {
         returned("C"),
         done,
     ];
-    let survey = Survey { sessions, ..Survey::default() };
+    let survey = Survey { sessions: sessions.into(), ..Survey::default() };
     let waiting = survey.waiting();
     let told: Vec<(&str, WaitsFor)> =
         waiting.iter().map(|one| (one.unit.as_str(), one.waits_for)).collect();
@@ -137,7 +137,7 @@ fn leaves_are_counted_by_thickness() {
     first.leaves_used_mm = vec![0.05, 0.05, 0.1];
     let mut second = of("B", "2026-04-30");
     second.leaves_used_mm = vec![0.05];
-    let found = Survey { sessions: vec![first, second], ..Survey::default() }.leaves_used();
+    let found = Survey { sessions: vec![first, second].into(), ..Survey::default() }.leaves_used();
     let told: Vec<(f64, usize, Option<f64>)> =
         found.iter().map(|one| (one.leaf_mm, one.leaves, one.in_30_days)).collect();
     // 60 days from the first to the last.

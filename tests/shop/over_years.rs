@@ -90,7 +90,7 @@ fn units_that_come_back_are_counted_by_their_visits() {
         practice,
         blind,
     ];
-    let found = Survey { sessions, ..Survey::default() }.returning();
+    let found = Survey { sessions: sessions.into(), ..Survey::default() }.returning();
     let share = found.came_back.unwrap();
     assert_eq!((share.successes, share.trials), (1, 4));
     assert!((share.low - 0.0456).abs() < 1e-3 && (share.high - 0.6994).abs() < 1e-3, "{share:?}");

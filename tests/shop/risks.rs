@@ -37,7 +37,7 @@ fn signed(place: usize, of: usize, housing: &str, rule: Rule) -> SessionSummary 
 }
 
 fn survey(sessions: Vec<SessionSummary>) -> Survey {
-    Survey { sessions, ..Survey::default() }.with_risks()
+    Survey { sessions: sessions.into(), ..Survey::default() }.with_risks()
 }
 
 /// By hand, one limit alone matters: divergence of 14′, a process of 5′ ± 6′, measured to 1′; the masses are

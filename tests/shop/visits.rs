@@ -49,7 +49,7 @@ fn simulated(rng: &mut ChaCha8Rng) -> Survey {
             });
         }
     }
-    Survey { sessions, ..Survey::default() }
+    Survey { sessions: sessions.into(), ..Survey::default() }
 }
 
 /// Which of the shop's tests call something different although nothing is.
@@ -113,7 +113,7 @@ fn the_first_visit_counts() {
         visit("", "2026-05-01", 4.0),
         visit("2", "2026-05-03", 5.0),
     ];
-    let shop = Survey { sessions, ..Survey::default() };
+    let shop = Survey { sessions: sessions.into(), ..Survey::default() };
     let locks = shop.locks();
     let points: Vec<f64> = locks[0].points.iter().map(|(_, value)| *value).collect();
     assert_eq!((points, locks[0].later_visits), (vec![2.0, 3.0, 4.0, 5.0], 1));
@@ -154,7 +154,7 @@ fn locks_are_tested_before_a_turn_is_told() {
         "{}",
         right.words()
     );
-    let one = Survey { sessions: vec![session(1, 0.4)], ..Survey::default() };
+    let one = Survey { sessions: vec![session(1, 0.4)].into(), ..Survey::default() };
     assert!(
         one.locks()[0].words().contains("1 unit of 2 needed to tell"),
         "{}",

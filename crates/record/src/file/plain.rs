@@ -2,7 +2,7 @@
 //! one may already do something.
 
 use std::fs::{File, FileType, Metadata};
-use std::io::{self, Read, Seek as _, SeekFrom};
+use std::io::{self, Read};
 use std::path::Path;
 
 /// Refuses what is no plain file, before it is opened. Links are followed.
@@ -10,7 +10,10 @@ use std::path::Path;
 /// # Errors
 /// As the system says, or what is there instead of a file.
 pub fn look(path: &Path) -> io::Result<Metadata> {
-    let metadata = std::fs::metadata(path)?;
+    plain(std::fs::metadata(path)?)
+}
+
+fn plain(metadata: Metadata) -> io::Result<Metadata> {
     match other_than_a_file(metadata.file_type()) {
         None => Ok(metadata),
         Some(what) if metadata.is_dir() => Err(io::Error::new(io::ErrorKind::IsADirectory, what)),
@@ -53,29 +56,72 @@ pub fn look_through(
     path: &Path,
     at: u64,
     most: u64,
-    mut take: impl FnMut(&[u8]),
+    take: impl FnMut(&[u8]),
 ) -> io::Result<Metadata> {
     let metadata = look(path)?;
-    let mut left = metadata.len().saturating_sub(at).min(most);
-    if left == 0 {
-        return Ok(metadata);
+    let left = metadata.len().saturating_sub(at).min(most);
+    if left > 0 {
+        pass_on(&File::open(path)?, at, left, take)?;
     }
-    let mut file = File::open(path)?;
-    file.seek(SeekFrom::Start(at))?;
+    Ok(metadata)
+}
+
+/// The same of a file that its folder has just told to be a plain one. It is opened at once and asked afterwards what
+/// it is, so that it is found once and not twice; on a share, what is told of an open file is newer, too.
+///
+/// # Errors
+/// As [`open`].
+pub fn look_through_listed(
+    path: &Path,
+    at: u64,
+    most: u64,
+    take: impl FnMut(&[u8]),
+) -> io::Result<Metadata> {
+    let file = open_listed(path)?;
+    let metadata = plain(file.metadata()?)?;
+    pass_on(&file, at, metadata.len().saturating_sub(at).min(most), take)?;
+    Ok(metadata)
+}
+
+/// Opens what was listed as a plain file. Should it be a pipe by now, nobody waits for its other end.
+fn open_listed(path: &Path) -> io::Result<File> {
+    let mut options = File::options();
+    options.read(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt as _;
+        let at_once = rustix::fs::OFlags::NONBLOCK | rustix::fs::OFlags::NOCTTY;
+        options.custom_flags(at_once.bits().cast_signed());
+    }
+    options.open(path)
+}
+
+fn pass_on(file: &File, mut at: u64, mut left: u64, mut take: impl FnMut(&[u8])) -> io::Result<()> {
     let mut room = [0; PIECE];
     while left > 0 {
         let wanted = usize::try_from(left).map_or(PIECE, |left| left.min(PIECE));
-        match file.read(room.get_mut(..wanted).unwrap_or_default()) {
+        match read_at(file, room.get_mut(..wanted).unwrap_or_default(), at) {
             Ok(0) => break,
             Ok(read) => {
                 take(room.get(..read).unwrap_or_default());
+                at = at.saturating_add(read as u64);
                 left = left.saturating_sub(read as u64);
             }
             Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
             Err(why) => return Err(why),
         }
     }
-    Ok(metadata)
+    Ok(())
+}
+
+#[cfg(unix)]
+fn read_at(file: &File, room: &mut [u8], at: u64) -> io::Result<usize> {
+    std::os::unix::fs::FileExt::read_at(file, room, at)
+}
+
+#[cfg(windows)]
+fn read_at(file: &File, room: &mut [u8], at: u64) -> io::Result<usize> {
+    std::os::windows::fs::FileExt::seek_read(file, room, at)
 }
 
 /// The text of a small plain file.
@@ -114,4 +160,46 @@ fn other_than_a_file(kind: FileType) -> Option<&'static str> {
         }
     }
     Some("this is no plain file; choose another")
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
+
+    use super::*;
+
+    /// Both ways of looking read the same bytes, wherever they begin and however many are wanted.
+    #[test]
+    fn what_is_opened_at_once_reads_as_what_is_looked_at_first() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("one");
+        let bytes: Vec<u8> = (0..3 * PIECE + 17).map(|at| (at % 251) as u8).collect();
+        std::fs::write(&path, &bytes).unwrap();
+        let all = bytes.len() as u64;
+        for at in [0, 1, PIECE as u64, all - 1, all, all + 5] {
+            for most in [0, 1, PIECE as u64 + 1, u64::MAX] {
+                let (mut first, mut second): (Vec<u8>, Vec<u8>) = Default::default();
+                let one = look_through(&path, at, most, |piece| first.extend(piece)).unwrap();
+                let two =
+                    look_through_listed(&path, at, most, |piece| second.extend(piece)).unwrap();
+                assert_eq!(first, second, "{most} from {at}");
+                let wanted = all.saturating_sub(at).min(most);
+                assert_eq!(first.len() as u64, wanted, "{most} from {at}");
+                assert_eq!((one.len(), one.modified().unwrap()), (all, two.modified().unwrap()));
+            }
+        }
+    }
+
+    /// A name that was listed as a file's and is a pipe's or a folder's by now keeps nobody waiting.
+    #[cfg(unix)]
+    #[test]
+    fn what_is_no_file_any_more_is_refused_at_once() {
+        let folder = tempfile::tempdir().unwrap();
+        let pipe = folder.path().join("pipe");
+        assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+        for (path, why) in [(pipe.as_path(), "pipe"), (folder.path(), "folder")] {
+            let refused = look_through_listed(path, 0, 9, |_| {}).unwrap_err();
+            assert!(refused.to_string().contains(why), "{refused}");
+        }
+    }
 }

@@ -10,7 +10,7 @@
 //! - [`parts`]: tubes, housings and eyepieces by name, and which of them go together best;
 //! - [`returned`]: what a supervisor sent back;
 //! - `begun`: beginning one; [`letterhead`]: whose it is; [`head_picture`]: the picture on its papers; [`wording`]: what it wants printed; [`left_open`]: what it does not say yet; [`editing`]: what
-//!   an editor does to it; `replaced`: an old file kept beside the new one;
+//!   an editor does to it; `replaced`: an old file kept beside the new one; `listed`: what a folder lists;
 //! - [`rules`]: what it demands of its sessions; [`demanded`]: reading that;
 //! - [`kept_checks`]: the check files of its stations; [`kept_studies`]: their studies;
 //! - [`kept_calibrations`]: their calibrations, and whether a station's numbers are those it names;
@@ -29,6 +29,7 @@ mod kept_studies;
 mod kept_waiting;
 pub mod left_open;
 pub mod letterhead;
+mod listed;
 mod locks;
 mod of_housing;
 pub mod parts;
@@ -44,7 +45,6 @@ pub mod wording;
 
 use std::ffi::{OsStr, OsString};
 use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -55,6 +55,7 @@ pub use kept_checks::{KeptChecks, Zeros};
 pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, NEITHER_PNG_NOR_JPEG, PictureFound};
 pub use left_open::LeftOpen;
 pub use letterhead::Letterhead;
+pub(crate) use listed::{ListedFile, files_in, listed_in};
 pub use locks::LockAdvice;
 pub use returned::{ReturnedSession, sort_for};
 pub use rules::{SealRule, ShopRules};
@@ -435,42 +436,12 @@ fn load_all<T: item::ShopItem>(folder: &Path, skipped: &mut Vec<Error>) -> Vec<K
     loaded
 }
 
-/// What of one extension lies in a folder, by name; none where there is no folder. Folders and names
-/// that begin with a dot are passed over. What is neither file nor folder, a link that leads nowhere
-/// among it, is left for its reader to refuse by name.
-pub(crate) fn files_in(folder: &Path, extension: &str) -> Result<Vec<PathBuf>, Error> {
-    let reading = |why| Error::io("read the folder", folder, why);
-    let entries = match fs::read_dir(folder) {
-        Ok(entries) => entries,
-        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(why) => return Err(reading(why)),
-    };
-    let mut paths = Vec::new();
-    for entry in entries {
-        let entry = entry.map_err(reading)?;
-        let path = entry.path();
-        // What the folder itself tells of a name costs nothing; only links must be followed.
-        let is_folder = || {
-            let kind = entry.file_type().ok().filter(|kind| !kind.is_symlink());
-            kind.map_or_else(|| path.is_dir(), |kind| kind.is_dir())
-        };
-        let hidden = path.file_name().is_some_and(|name| name.as_encoded_bytes().starts_with(b"."));
-        if path.extension() == Some(OsStr::new(extension)) && !hidden && !is_folder() {
-            paths.push(path);
-        }
-    }
-    // All of one folder: as texts they compare as their names do, and much quicker than as paths.
-    paths.sort_unstable_by(|a, b| a.as_os_str().cmp(b.as_os_str()));
-    Ok(paths)
-}
-
 fn list_sessions(folder: &Path) -> Result<Vec<SessionListing>, Error> {
     let mut sessions: Vec<SessionListing> = files_in(folder, SESSION_EXTENSION)?
         .into_iter()
-        .filter(|path| path.is_file())
-        .map(|path| {
-            let modified = fs::metadata(&path).and_then(|metadata| metadata.modified()).ok();
-            SessionListing { path, modified }
+        .filter_map(|path| {
+            let metadata = fs::metadata(&path).ok().filter(fs::Metadata::is_file)?;
+            Some(SessionListing { path, modified: metadata.modified().ok() })
         })
         .collect();
     sessions.sort_by(|a, b| b.modified.cmp(&a.modified).then_with(|| b.path.cmp(&a.path)));

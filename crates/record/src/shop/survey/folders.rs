@@ -85,12 +85,13 @@ fn seen_as_one(
     let mut paths: Vec<PathBuf> = Vec::new();
     let mut ledgers = Vec::new();
     let mut stated = Stated::default();
-    for (index, one) in each.into_iter().enumerate() {
+    for (index, mut one) in each.into_iter().enumerate() {
         let folder = one.folders.first().cloned().unwrap_or_default();
-        together.sessions.extend(one.sessions.into_iter().map(|session| {
+        for session in &mut one.sessions {
             paths.push(folder.join("sessions").join(&session.file));
-            SessionSummary { folder: index, ..session }
-        }));
+            session.folder = index;
+        }
+        together.sessions.append(one.sessions);
         together.folders.push(folder);
         together.skipped.extend(one.skipped);
         stated.spells.extend(one.spells.iter().map(|_| index));

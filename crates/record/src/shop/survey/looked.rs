@@ -13,6 +13,7 @@ use crate::linked::Link;
 use crate::recall::recall;
 use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
+use crate::shop::ListedFile;
 
 /// What came of looking at a file.
 pub(super) struct Looked {
@@ -45,14 +46,15 @@ pub(super) struct LooksAt<'a> {
 
 impl LooksAt<'_> {
     /// Looks at one.
-    pub(super) fn at(&mut self, path: &Path) -> Looked {
-        if let Some(summary) = self.kept.of(path, &mut self.last) {
-            return Looked { read_whole: false, summary: Ok(Box::new(summary)) };
+    pub(super) fn at(&mut self, listed: &ListedFile) -> Looked {
+        if let Some(summary) = self.kept.of(listed, &mut self.last) {
+            return Looked { read_whole: false, summary: Ok(summary) };
         }
+        let path = &listed.path;
         let before = self.kept.before_reading(path);
         let read = self.read(path).map(|(summary, session)| {
             if summary.end_missing.is_none() {
-                self.kept.keep(path, before, &session, &summary);
+                self.kept.keep(listed, before, &session, &summary);
             }
             Box::new(summary)
         });

@@ -1,6 +1,6 @@
 //! Every session of a shop at a look: what passes, what lies where, what differs.
 //!
-//! - [`summary`]: one session, `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
+//! - [`summary`]: one session (`summaries`: all of a survey), `found` of its rounds, [`as_measured`]; [`doubles`]: what counts once; [`noted`]: all of them held against the
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs; [`chosen`]: those in sight;
 //!   [`packed`]: the list of an audit pack;
 //! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
@@ -49,6 +49,7 @@ pub mod seek;
 pub mod shims;
 pub mod signed_as;
 mod signed_beside;
+mod summaries;
 pub mod summary;
 pub mod table;
 pub mod trends;
@@ -67,7 +68,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use super::{SESSION_EXTENSION, Zeros, files_in};
+use super::{SESSION_EXTENSION, Zeros, listed_in};
 use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
 use crate::figures::{counted, counted_s};
@@ -83,6 +84,7 @@ pub use folders::{survey_beside, survey_together};
 pub use found::{ShimMiss, ShimOutcome, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
+pub use summaries::Summaries;
 pub use summary::{SentBack, SessionSummary};
 pub use unseen::{Unseen, WhyUnseen};
 
@@ -106,7 +108,7 @@ pub struct Survey {
     /// Folders that were to be seen beside the first and cannot be: nothing of them is counted.
     pub unseen: Vec<Unseen>,
     /// A summary a session, by file name.
-    pub sessions: Vec<SessionSummary>,
+    pub sessions: Summaries,
     /// Sessions passed over: why, with the file's name in it.
     pub skipped: Vec<Error>,
     /// What each window and rule does to units like those of each housing.
@@ -293,19 +295,19 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     // What is kept is opened while the folder is listed.
-    let (kept, paths, beside) = thread::scope(|scope| {
+    let (kept, files, beside) = thread::scope(|scope| {
         let kept = looking.cache.map(|cache| scope.spawn(|| cache.take_up(folder)));
-        let paths = files_in(&sessions, SESSION_EXTENSION);
+        let files = listed_in(&sessions, SESSION_EXTENSION);
         let beside = Beside::load(folder);
         let kept = kept.map(|kept| kept.join().unwrap_or_else(|panic| resume_unwind(panic)));
-        (kept, paths, beside)
+        (kept, files, beside)
     });
-    let paths = paths?;
+    let files = files?;
     let kept = kept.unwrap_or_else(KeptSummaries::nothing).beside(&beside);
-    let workers = looking.workers.get().min(paths.len());
+    let workers = looking.workers.get().min(files.len());
     // Neighbours are looked at by one worker: what is kept of them stands together. Each has several turns, so that all
     // are done at about the same time.
-    let turn = (paths.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
+    let turn = (files.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
     let next = AtomicUsize::new(0);
     let mut found: Vec<(usize, Looked)> = thread::scope(|scope| {
         let work = || {
@@ -314,15 +316,15 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
             let mut looks = LooksAt { beside: &beside, disk, kept: &kept, last };
             loop {
                 let first = next.fetch_add(turn, Ordering::Relaxed);
-                let some = paths.iter().enumerate().skip(first).take(turn);
-                if first >= paths.len() {
+                let some = files.iter().enumerate().skip(first).take(turn);
+                if first >= files.len() {
                     return done;
                 }
-                for (index, path) in some {
+                for (index, file) in some {
                     if !(looking.go_on)() {
                         return done;
                     }
-                    done.push((index, looks.at(path)));
+                    done.push((index, looks.at(file)));
                 }
             }
         };
@@ -330,10 +332,10 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         let joined = hands.into_iter().map(thread::ScopedJoinHandle::join);
         joined.flat_map(|done| done.unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });
-    if found.len() < paths.len() {
+    if found.len() < files.len() {
         return Ok(None);
     }
-    kept.write_down(&paths);
+    kept.write_down(&files);
     found.sort_unstable_by_key(|(index, _)| *index);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
     let mut survey = Survey {
@@ -349,8 +351,8 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         survey.read_whole += usize::from(looked.read_whole);
         match looked.summary {
             Ok(summary) => {
-                survey.sessions.push(*summary);
-                read.extend(paths.get(index).map(PathBuf::as_path));
+                survey.sessions.push(summary);
+                read.extend(files.get(index).map(|file| file.path.as_path()));
             }
             Err(passed_over) => {
                 survey.skipped.push(passed_over.why);

@@ -90,10 +90,12 @@ impl Survey {
         let mut here: HashSet<&str> = damaged.iter().map(String::as_str).collect();
         let mut not_noted = 0;
         for session in &mut self.sessions {
+            let noted = ledger.of(&session.session);
+            // Only those that are noted can be missing.
+            here.extend(noted.first().map(|noted| noted.entry.session.as_str()));
             if session.practice {
                 continue;
             }
-            let noted = ledger.of(&session.session);
             let against = LinesAgainst::of(noted, &session.signing, session.facts);
             let (findings, others) = (against.findings, against.not_noted.len());
             session.ledger = findings;
@@ -101,7 +103,6 @@ impl Survey {
                 not_noted += others;
             }
         }
-        here.extend(self.sessions.iter().map(|session| session.session.as_str()));
         let of_session = |noted: &[Noted]| !noted.iter().any(is_of_calibration);
         let sessions = || ledger.sessions().filter(|(_, noted)| of_session(noted));
         let gone = sessions().filter(|(session, _)| !here.contains(session));

@@ -38,12 +38,14 @@ fn places(bytes: &[u8]) -> Option<Vec<Place>> {
 pub(super) struct Bundle {
     held: AccessGuard<'static, &'static [u8]>,
     places: Vec<Place>,
+    /// The place behind the one that was read last: what is asked for next, as a rule.
+    next: usize,
 }
 
 impl Bundle {
     pub(super) fn of(held: AccessGuard<'static, &'static [u8]>) -> Option<Self> {
         let places = places(held.value())?;
-        Some(Self { held, places })
+        Some(Self { held, places, next: 0 })
     }
 
     /// Whether a key stands between its first and its last.
@@ -54,10 +56,14 @@ impl Bundle {
     }
 
     /// What stands under a key.
-    pub(super) fn get(&self, key: &[u8]) -> Option<&[u8]> {
+    pub(super) fn get(&mut self, key: &[u8]) -> Option<&[u8]> {
         let bytes = self.held.value();
         let of = |place: &Place| bytes.get(place.key.clone()).unwrap_or_default();
-        let found = self.places.binary_search_by(|place| of(place).cmp(key)).ok()?;
+        let found = match self.places.get(self.next) {
+            Some(next) if of(next) == key => self.next,
+            _ => self.places.binary_search_by(|place| of(place).cmp(key)).ok()?,
+        };
+        self.next = found + 1;
         bytes.get(self.places.get(found)?.value.clone())
     }
 }

@@ -29,6 +29,7 @@ use super::summary::SessionSummary;
 use crate::file::v1::wire::Wire as _;
 use crate::fold::Session;
 use crate::review::Beside;
+use crate::shop::ListedFile;
 use bundle::Kept;
 use leans::{Leanings, ShopNow};
 use stamp::{FileStamp, short};
@@ -117,17 +118,20 @@ impl KeptSummaries {
 
     /// The summary of a session whose file, and all it leans on, looks as it did when that was kept. `last`: of the
     /// session that was asked for before.
-    pub(super) fn of(&self, path: &Path, last: &mut ReadLast) -> Option<SessionSummary> {
+    pub(super) fn of(
+        &self,
+        listed: &ListedFile,
+        last: &mut ReadLast,
+    ) -> Option<Box<SessionSummary>> {
         let (reader, shop) = self.reader.as_ref().zip(self.shop.as_ref())?;
-        let summary = reader.get(key(path)?, last, |bytes| {
+        let mut summary: Box<SessionSummary> = reader.get(listed.name(), last, |bytes| {
             let entry: Entry<'_> = postcard::from_bytes(bytes).ok()?;
-            let holds = entry.stamp.still_holds(path) && entry.leans.still_hold(shop);
-            entry.summary.read().ok().filter(|_| holds)
-        });
-        let summary: SessionSummary = summary?;
-        let file = path.file_name()?.to_str()?.to_owned();
+            let holds = entry.stamp.still_holds_of(listed) && entry.leans.still_hold(shop);
+            holds.then(|| entry.summary.read().ok().map(Box::new))?
+        })?;
+        summary.file = str::from_utf8(listed.name()).ok()?.to_owned();
         self.used.fetch_add(1, Ordering::Relaxed);
-        Some(SessionSummary { file, ..summary })
+        Some(summary)
     }
 
     /// What a file looks like, before it is read whole.
@@ -138,40 +142,35 @@ impl KeptSummaries {
     /// Keeps what a file gave that was read whole, unless it changed meanwhile.
     pub(super) fn keep(
         &self,
-        path: &Path,
+        listed: &ListedFile,
         before: BeforeReading,
         session: &Session,
         summary: &SessionSummary,
     ) {
         let entry = || {
             let (stamp, shop) = before.0.zip(self.shop.as_ref())?;
-            path.file_name()?.to_str()?;
+            str::from_utf8(listed.name()).ok()?;
             let leans = Leanings::of(session, shop)?;
             let entry = Entry { stamp, leans, summary: words::SummaryWords::write(summary) };
             let bytes = postcard::to_stdvec(&entry).ok()?;
-            let unchanged = entry.stamp.still_holds(path);
-            Some((key(path)?.to_vec(), bytes)).filter(|_| unchanged)
+            let unchanged = entry.stamp.still_holds(&listed.path);
+            Some((listed.name().to_vec(), bytes)).filter(|_| unchanged)
         };
         if let Some(entry) = entry() {
             self.found.lock().unwrap_or_else(PoisonError::into_inner).push(entry);
         }
     }
 
-    /// Writes down what was read whole, and forgets files that are no longer there. `paths`: those that are.
-    pub(super) fn write_down(self, paths: &[PathBuf]) {
+    /// Writes down what was read whole, and forgets files that are no longer there. `listed`: those that are.
+    pub(super) fn write_down(self, listed: &[ListedFile]) {
         let Some(store) = self.store else { return };
         let found = self.found.into_inner().unwrap_or_else(PoisonError::into_inner);
         if found.is_empty() && store.count() == Some(self.used.into_inner()) {
             drop(self.reader);
             return store.let_go();
         }
-        let there: BTreeSet<&[u8]> = paths.iter().filter_map(|path| key(path)).collect();
+        let there: BTreeSet<&[u8]> = listed.iter().map(ListedFile::name).collect();
         drop(self.reader);
         store.write(found, |key| there.contains(key));
     }
-}
-
-/// A session's file by its name.
-fn key(path: &Path) -> Option<&[u8]> {
-    path.file_name().map(std::ffi::OsStr::as_encoded_bytes)
 }

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
 use crate::file::{LONGEST_LINE, plain};
+use crate::shop::ListedFile;
 
 /// A digest of half a SHA-256: it tells apart, it proves nothing.
 pub(super) type Short = [u8; 16];
@@ -72,21 +73,36 @@ impl FileStamp {
         Self::with_tail(path, self.tail_at).is_ok_and(|now| now == *self)
     }
 
+    /// The same of one that was just listed.
+    pub(super) fn still_holds_of(&self, listed: &ListedFile) -> bool {
+        if !listed.plain {
+            return self.still_holds(&listed.path);
+        }
+        let (mut tail, at) = (Sha256::new(), self.tail_at);
+        let take = |piece: &[u8]| tail.update(piece);
+        let looked = plain::look_through_listed(&listed.path, at, LONGEST_TAIL, take);
+        looked.is_ok_and(|metadata| Self::told(&metadata, at, tail) == *self)
+    }
+
     fn with_tail(path: &Path, tail_at: u64) -> io::Result<Self> {
         let mut tail = Sha256::new();
-        let metadata =
-            plain::look_through(path, tail_at, LONGEST_TAIL, |piece| tail.update(piece))?;
+        let take = |piece: &[u8]| tail.update(piece);
+        let metadata = plain::look_through(path, tail_at, LONGEST_TAIL, take)?;
+        Ok(Self::told(&metadata, tail_at, tail))
+    }
+
+    fn told(metadata: &Metadata, tail_at: u64, tail: Sha256) -> Self {
         let since = |time: io::Result<std::time::SystemTime>| {
             let since = time.ok().and_then(|time| time.duration_since(UNIX_EPOCH).ok());
             since.map_or(0, |since| i128::try_from(since.as_nanos()).unwrap_or_default())
         };
-        Ok(Self {
+        Self {
             length: metadata.len(),
             modified_ns: since(metadata.modified()),
-            changed_ns: changed_ns(&metadata),
+            changed_ns: changed_ns(metadata),
             tail_at,
             tail: half(tail),
-        })
+        }
     }
 }
 

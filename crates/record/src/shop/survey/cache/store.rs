@@ -132,7 +132,7 @@ impl Reader {
             let (_, held) = self.0.range(..=key).ok()?.next_back()?.ok()?;
             last.0 = Bundle::of(held);
         }
-        read(last.0.as_ref()?.get(key)?)
+        read(last.0.as_mut()?.get(key)?)
     }
 }
 
