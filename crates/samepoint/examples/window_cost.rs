@@ -35,12 +35,15 @@ const FRAMES: usize = 200;
 /// How long a window is left alone before it is looked at, and then looked at.
 const SETTLE: Duration = Duration::from_secs(3);
 const IDLE: Duration = Duration::from_secs(10);
+/// So many pairs of windows are started, ours and an empty one by turns.
+const STARTS: usize = 9;
 
 fn main() {
     let home = tempfile::tempdir().unwrap();
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     match arguments.first().map(String::as_str) {
-        Some("window") => open_window(arguments.get(1).map(PathBuf::from)),
+        Some("window") => open_window(arguments.get(1).map(PathBuf::from), true),
+        Some("start") => open_window(arguments.get(1).map(PathBuf::from), false),
         Some("frames") => frames(home.path()),
         _ => {
             frames(home.path());
@@ -163,25 +166,40 @@ fn median(times: impl Iterator<Item = Duration>) -> Duration {
 fn windows(home: &Path) {
     let path = many_readings::session(home, 25, unit());
     let program = std::env::current_exe().unwrap();
-    let measure = |path: Option<&Path>| {
+    let run = |how: &str, path: Option<&Path>| {
         let mut child = Command::new(&program);
-        child.arg("window").args(path).env("XDG_DATA_HOME", home.join("data"));
+        child.arg(how).args(path).env("XDG_DATA_HOME", home.join("data"));
         child.env("XDG_CONFIG_HOME", home.join("config")).env("XDG_STATE_HOME", home.join("state"));
         let output = child.output().unwrap();
         let text = String::from_utf8_lossy(&output.stdout).into_owned();
-        let numbers: Vec<f64> = text.split_whitespace().filter_map(|n| n.parse().ok()).collect();
-        <[f64; 5]>::try_from(numbers).ok()
+        text.split_whitespace().filter_map(|n| n.parse().ok()).collect::<Vec<f64>>()
     };
-    let (Some(empty), Some(bench)) = (measure(None), measure(Some(&path))) else {
+    let measure = |path| <[f64; 5]>::try_from(run("window", path)).ok();
+    let start = |path| <[f64; 2]>::try_from(run("start", path)).ok();
+    let starts = (0..STARTS).map(|_| Some([start(None)?, start(Some(&path))?]));
+    let starts = starts.collect::<Option<Vec<_>>>();
+    let (Some(starts), Some(empty), Some(bench)) = (starts, measure(None), measure(Some(&path)))
+    else {
         println!("no window could be opened: run under a display, such as xvfb-run");
         return;
     };
     println!("window of 24 readings : empty window");
-    let shown = |what: &str, ms: f64| {
-        println!("  start to {what}  {:5.2}   ({ms:.0} ms here)", ms / empty[0]);
+    let shown = |what: &str, at: usize| {
+        let middle = |mut all: Vec<f64>| {
+            all.sort_by(f64::total_cmp);
+            [all[0], all[all.len() / 2], all[all.len() - 1]]
+        };
+        let [least, half, most] =
+            middle(starts.iter().map(|[empty, ours]| ours[at] / empty[0]).collect());
+        let [_, empty_ms, _] = middle(starts.iter().map(|[empty, _]| empty[0]).collect());
+        let [_, ms, _] = middle(starts.iter().map(|[_, ours]| ours[at]).collect());
+        println!(
+            "  start to {what}  {half:5.2}   (median of {STARTS} pairs, {least:.2} to {most:.2}; \
+             {ms:.0} : {empty_ms:.0} ms here)"
+        );
     };
-    shown("first frame   ", bench[0]);
-    shown("session shown ", bench[1]);
+    shown("first frame   ", 0);
+    shown("session shown ", 1);
     println!("  resident memory         {:5.2}   ({:.0} MB here)", bench[2] / empty[2], bench[2]);
     println!("  idle for {} s: clock ticks {} : {}", IDLE.as_secs(), bench[3], empty[3]);
     println!("  idle for {} s: repaints    {} : {}", IDLE.as_secs(), bench[4], empty[4]);
@@ -239,28 +257,40 @@ impl<A: eframe::App> eframe::App for Counted<A> {
 
 /// Opens one window, leaves it alone, and prints: ms to the first frame and to the first with all of it, MB resident,
 /// clock ticks and repaints while idle.
-fn open_window(path: Option<PathBuf>) {
+///
+/// Not to be left alone, it closes once all of it is shown, and only both times are printed.
+fn open_window(path: Option<PathBuf>, left_alone: bool) {
     let begun = Instant::now();
     let noted: Arc<Noted> = Arc::default();
     let seen = noted.clone();
     let shown: Arc<OnceLock<egui::Context>> = Arc::default();
     let window = shown.clone();
     std::thread::spawn(move || {
+        let ms = |us: &AtomicU64| us.load(Ordering::Relaxed) as f64 / 1e3;
+        let close = || {
+            if let Some(window) = window.get() {
+                window.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+        };
+        if !left_alone {
+            while seen.whole_us.load(Ordering::Relaxed) == 0 {
+                std::thread::sleep(Duration::from_millis(5));
+            }
+            println!("{} {}", ms(&seen.first_us), ms(&seen.whole_us));
+            return close();
+        }
         std::thread::sleep(SETTLE);
         let (ticks, drawn) = (clock_ticks(), seen.frames.load(Ordering::Relaxed));
         std::thread::sleep(IDLE);
         let idle_ticks = clock_ticks() - ticks;
         let repaints = seen.frames.load(Ordering::Relaxed) - drawn;
-        let ms = |us: &AtomicU64| us.load(Ordering::Relaxed) as f64 / 1e3;
         println!(
             "{} {} {:.1} {idle_ticks} {repaints}",
             ms(&seen.first_us),
             ms(&seen.whole_us),
             resident_megabytes()
         );
-        if let Some(window) = window.get() {
-            window.send_viewport_cmd(egui::ViewportCommand::Close);
-        }
+        close();
     });
     let options = samepoint::testing::native_options();
     let opened = match path {
