@@ -64,17 +64,22 @@ fn the_whole_set_up_becomes_facts() {
     assert!(state.remarks.is_empty(), "{:?}", state.remarks);
 }
 
-/// Only hand and unit are asked for, and what is no number is refused where nothing is lost.
+/// Only hand and unit are asked for, and what is no number is refused where nothing is lost, and the button stays under
+/// the hand.
 #[test]
 fn only_hand_and_unit_are_needed() {
     let home = tempfile::tempdir().unwrap();
     let mut bench = Bench::open(home.path(), None);
     bench.keys(Modifiers::COMMAND, Key::N);
+    let button = |bench: &Bench| bench.window.get_by_label("Start").rect();
+    let first = button(&bench);
     bench.press_anywhere("Start");
     assert!(bench.says("Name the unit"));
+    assert_eq!(button(&bench), first);
     bench.type_text("0171");
     bench.press_anywhere("Start");
     assert!(bench.says("Give your initials"));
+    assert_eq!(button(&bench), first);
     fill(&mut bench, "Hand", "KT");
     fill(&mut bench, "Interpupillary distance set, mm", "wide");
     bench.press_anywhere("Start");

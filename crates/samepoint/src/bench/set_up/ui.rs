@@ -25,6 +25,9 @@ use crate::widgets::{
 /// Two fields stand side by side where the sheet is this wide, points.
 const PAIR: f32 = 400.0;
 
+/// Room of a message at the foot, points.
+const MESSAGE: f32 = 62.0;
+
 /// Shows the sheet: everything but unit and hand may stay empty.
 pub(crate) fn set_up_ui(
     ui: &mut Ui,
@@ -36,7 +39,9 @@ pub(crate) fn set_up_ui(
     let session = context.state();
     let ended = sheet.round_ended(context.offers, session, context.now);
     let mut enter = false;
-    let foot = 52.0 + if ended.is_some() || sheet.refused.is_some() { 62.0 } else { 0.0 };
+    let said = u8::from(ended.is_some()) + u8::from(sheet.refused.is_some());
+    let messages = MESSAGE * f32::from(said);
+    let foot = 52.0 + messages;
     let height = (ui.available_height() - foot).max(60.0);
     from_its_head(ui).max_height(height).show(ui, |ui| {
         // Room for the scroll bar, which floats.
@@ -64,6 +69,7 @@ pub(crate) fn set_up_ui(
         enter |= job_ui(ui, palette, sheet);
         follow_keyboard(ui);
     });
+    let above = ui.cursor().top();
     if let Some(round) = ended {
         let text = format!(
             "This opens the next round ({}): readings so far are kept apart.",
@@ -72,6 +78,8 @@ pub(crate) fn set_up_ui(
         message_ui(ui, palette, Tone::Plain, &text, false);
     }
     refused_ui(ui, palette, sheet.refused.as_ref());
+    // A short message leaves the buttons where they were.
+    ui.add_space((above + messages - ui.cursor().top()).max(0.0));
     let on = if sheet.begins { "Start" } else { "Change" };
     if buttons_ui(ui, on, actions) || enter {
         actions.push(Action::TakeSetUp);
