@@ -1,5 +1,7 @@
 //! The picture in bins of 4 × 4 pixels, with what is smooth in it taken away: where lines are looked for.
 
+use core::ops::Range;
+
 use crate::path::Path;
 use crate::picture::Picture;
 
@@ -24,31 +26,33 @@ pub(crate) struct Bins {
 }
 
 /// The picture in bins, x across and y along; `None` where a value is not a number.
-pub(crate) fn binned(
-    picture: &Picture<'_>,
-    background: Option<&Picture<'_>>,
+pub(crate) fn binned<'a>(
+    picture: &Picture<'a>,
+    background: Option<&Picture<'a>>,
     dark: bool,
 ) -> Option<Bins> {
     let [width, height] = picture.size();
     let (across, along) = (width / BIN, height / BIN);
     let mut values = vec![0.0_f32; across * along];
     let mut columns = vec![0.0_f32; width];
+    let sign = if dark { -1.0 } else { 1.0 };
+    let share = sign / (BIN * BIN) as f32;
     for (strip, row) in values.chunks_exact_mut(across).enumerate() {
-        columns.fill(0.0);
-        let sum_of = |from: &[f32], columns: &mut [f32], sign: f32| {
-            for line in from.chunks_exact(width).skip(strip * BIN).take(BIN) {
-                for (sum, value) in columns.iter_mut().zip(line) {
-                    *sum += sign * value;
-                }
-            }
+        let lines_of = |picture: &Picture<'a>| -> [&'a [f32]; BIN] {
+            core::array::from_fn(|line| &picture.pixels()[(strip * BIN + line) * width..][..width])
         };
-        let sign = if dark { -1.0 } else { 1.0 };
-        sum_of(picture.pixels(), &mut columns, sign);
-        if let Some(background) = background {
-            sum_of(background.pixels(), &mut columns, -sign);
+        let [a, b, c, d] = lines_of(picture);
+        for ((((sum, a), b), c), d) in columns.iter_mut().zip(a).zip(b).zip(c).zip(d) {
+            *sum = a + b + c + d;
         }
-        for (bin, four) in row.iter_mut().zip(columns.chunks_exact(BIN)) {
-            *bin = four.iter().sum::<f32>() * (1.0 / (BIN * BIN) as f32);
+        if let Some(background) = background {
+            let [a, b, c, d] = lines_of(background);
+            for ((((sum, a), b), c), d) in columns.iter_mut().zip(a).zip(b).zip(c).zip(d) {
+                *sum = *sum - a - b - c - d;
+            }
+        }
+        for (bin, four) in row.iter_mut().zip(columns.as_chunks::<BIN>().0) {
+            *bin = four.iter().sum::<f32>() * share;
         }
     }
     let numbers = values.iter().all(|value| value.is_finite());
@@ -57,13 +61,12 @@ pub(crate) fn binned(
 
 impl Bins {
     /// Three times less the mean of what is round each bin: what is smooth leaves nothing.
-    pub(crate) fn flattened(&self) -> Self {
-        let mut flat = self.clone();
+    pub(crate) fn flattened(mut self) -> Self {
         let mut means = vec![0.0_f32; self.values.len()];
         for _ in 0..3 {
-            flat.take_surroundings(&mut means);
+            self.take_surroundings(&mut means);
         }
-        flat
+        self
     }
 
     /// Takes from each bin the mean of what is round it, the surroundings shrinking towards the edge so that a
@@ -99,18 +102,29 @@ impl Bins {
         }
     }
 
+    /// Some columns of it.
+    fn columns(&self, of: Range<usize>) -> Self {
+        let [along, across] = self.lengths;
+        let mut values = Vec::with_capacity(along * of.len());
+        for row in self.values.chunks_exact(across) {
+            values.extend_from_slice(&row[of.clone()]);
+        }
+        Self { values, lengths: [along, of.len()] }
+    }
+
     /// The same picture with x along and y across.
     pub(crate) fn turned(&self) -> Self {
-        /// So many rows and columns at once stay near at hand.
+        /// So many rows at once stay near at hand.
         const TILE: usize = 16;
         let [along, across] = self.lengths;
         let mut values = vec![0.0; self.values.len()];
         for first in (0..along).step_by(TILE) {
-            for from in (0..across).step_by(TILE) {
-                for line in first..(first + TILE).min(along) {
-                    for place in from..(from + TILE).min(across) {
-                        values[place * along + line] = self.values[line * across + place];
-                    }
+            let mut lines = self.values[first * across..].chunks_exact(across);
+            let lines: [&[f32]; TILE] = core::array::from_fn(|_| lines.next().unwrap_or_default());
+            let count = TILE.min(along - first);
+            for (place, to) in values.chunks_exact_mut(along).enumerate() {
+                for (value, line) in to[first..first + count].iter_mut().zip(lines) {
+                    *value = line.get(place).copied().unwrap_or_default();
                 }
             }
         }
@@ -132,7 +146,14 @@ impl Bins {
 
     /// The noise of a bin, at least a thousandth of the largest.
     fn noise(&self) -> f32 {
-        let largest = self.values.iter().fold(0.0_f32, |most, value| most.max(value.abs()));
+        let (whole, rest) = self.values.as_chunks::<8>();
+        let mut lanes = [0.0_f32; 8];
+        for values in whole {
+            for (most, value) in lanes.iter_mut().zip(values) {
+                *most = if value.abs() > *most { value.abs() } else { *most };
+            }
+        }
+        let largest = lanes.iter().chain(rest).fold(0.0_f32, |most, value| most.max(value.abs()));
         let mut sizes: Vec<f32> =
             self.values.iter().step_by(ONE_IN).map(|value| value.abs()).collect();
         let middle = sizes.len() / 2;
@@ -203,10 +224,28 @@ impl Field {
         for (row, from, to) in &covered {
             bridge(&mut self.bins.values[row * across..][..across], *from, *to);
         }
+        let first = covered.iter().map(|(_, from, _)| *from).min().unwrap_or(0);
+        let last = covered.iter().map(|(_, _, to)| *to).max().unwrap_or(0);
         self.hidden.extend(covered);
-        self.clear = self.bins.flattened();
-        self.clear.smooth();
-        clip(&mut self.clear, self.noise);
+        self.clear_again(first..last);
+    }
+
+    /// Makes again what stands out where columns of the bins have changed.
+    fn clear_again(&mut self, changed: Range<usize>) {
+        /// So far is changed what a changed bin's surroundings are taken from three times, and smoothed once.
+        const FAR: usize = 3 * ROUND + 1;
+        let across = self.bins.lengths[1];
+        let about = |far: usize| changed.start.saturating_sub(far)..(changed.end + far).min(across);
+        // What is cut out is told wrong as far from where it is cut.
+        let (cut, kept) = (about(2 * FAR), about(FAR));
+        let mut clear = self.bins.columns(cut.clone()).flattened();
+        clear.smooth();
+        clip(&mut clear, self.noise);
+        let rows =
+            clear.values.chunks_exact(cut.len()).zip(self.clear.values.chunks_exact_mut(across));
+        for (from, to) in rows {
+            to[kept.clone()].copy_from_slice(&from[kept.start - cut.start..kept.end - cut.start]);
+        }
         hide(&mut self.clear, &self.hidden);
     }
 
@@ -315,7 +354,7 @@ mod tests {
     #[test]
     fn what_is_taken_out_leaves_no_shadow() {
         let bins = one_line();
-        let mut field = Field::of(bins.clone(), bins.flattened());
+        let mut field = Field::of(bins.clone(), bins.clone().flattened());
         field.take(&at_bin(30.5), [0.0, 191.0], 2.0);
         let most = field.clear.values.iter().fold(0.0_f32, |most, value| most.max(value.abs()));
         assert!(most < 1.5, "{most}");
@@ -325,8 +364,8 @@ mod tests {
     #[test]
     fn what_is_hidden_changes_nothing_else() {
         let bins = one_line();
-        let before = Field::of(bins.clone(), bins.flattened());
-        let mut field = Field::of(bins.clone(), bins.flattened());
+        let before = Field::of(bins.clone(), bins.clone().flattened());
+        let mut field = Field::of(bins.clone(), bins.clone().flattened());
         field.hide(&at_bin(12.0), [80.0, 110.0], 1.0);
         let here = |x: usize| (10..=14).contains(&x);
         let differs = |y: usize, x: usize| {

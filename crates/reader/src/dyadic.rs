@@ -4,6 +4,8 @@
 //! M. L. Brady, *A fast discrete approximation algorithm for the Radon transform*, SIAM J. Comput. 27
 //! (1998) 107: the sum over a piece is that over its upper half and that over its lower half, moved.
 
+use wide::{f32x8, i16x8};
+
 use crate::coarse::{Bins, CLIP};
 
 /// The steepest line looked for, across per along: 20° of roll, and what perspective and a line not quite
@@ -62,43 +64,64 @@ pub(crate) fn strongest(bins: &Bins, room: &mut Room) -> Option<Piece> {
     let (mut rows, mut most) = (1_usize, 0_usize);
     let mut strips = along;
     let Room { sums, made } = room;
-    sums.clear();
-    // Halves away from nothing are cut off alike for both signs.
-    sums.extend(bins.values.iter().map(|value| (value * STEPS) as i16));
+    in_steps(&bins.values, sums);
     while rows < along && rows < LONGEST {
         let next = rows * 2;
         let wanted = (STEEPEST * (next as f64 - 1.0)).ceil() as usize;
         let next_most = wanted.min(2 * most + 1);
         let next_strips = strips.div_ceil(2);
         let slopes = 2 * next_most + 1;
-        made.resize(next_strips * slopes * across, 0);
+        let needed = next_strips * slopes * across;
+        if made.len() < needed {
+            made.resize(needed, 0);
+        }
         let old = |strip: usize, slope: isize| -> Option<&[i16]> {
             let place = strip * (2 * most + 1) + (slope + most as isize) as usize;
             sums.get(place * across..)?.get(..across)
         };
-        for (place, row) in made.chunks_exact_mut(across).enumerate() {
-            let strip = place / slopes;
-            let slope = (place % slopes) as isize - next_most as isize;
-            let half = slope / 2;
-            let Some(upper) = old(2 * strip, half) else { continue };
-            let lower = (2 * strip + 1 < strips).then(|| old(2 * strip + 1, half)).flatten();
-            let largest = joined(row, upper, lower, slope - half);
-            if next < SHORTEST {
-                continue;
-            }
+        for (strip, rows_made) in made[..needed].chunks_exact_mut(slopes * across).enumerate() {
             let from = strip * next;
             // A strip cut off by the edge has fewer rows.
             let there = next.min(along - from).max(SHORTEST);
-            let z = f64::from(largest) / (f64::from(STEPS) * (there as f64).sqrt());
-            if best.is_none_or(|best| z > best.z) {
-                let at = row.iter().position(|value| *value >= largest).unwrap_or(0);
-                best = Some(Piece { z, from, at: at as f64, moves: slope as f64, rows: next });
+            let deviation = f64::from(STEPS) * (there as f64).sqrt();
+            let whole = 2 * strip + 1 < strips;
+            for (place, row) in rows_made.chunks_exact_mut(across).enumerate() {
+                let slope = place as isize - next_most as isize;
+                let half = slope / 2;
+                let Some(upper) = old(2 * strip, half) else { continue };
+                let lower = if whole { old(2 * strip + 1, half) } else { None };
+                let largest = joined(row, upper, lower, slope - half);
+                if next < SHORTEST {
+                    continue;
+                }
+                let z = f64::from(largest) / deviation;
+                if best.is_none_or(|best| z > best.z) {
+                    let at = row.iter().position(|value| *value >= largest).unwrap_or(0);
+                    best = Some(Piece { z, from, at: at as f64, moves: slope as f64, rows: next });
+                }
             }
         }
         core::mem::swap(sums, made);
         (rows, most, strips) = (next, next_most, next_strips);
     }
     best
+}
+
+/// Values in steps; what is less than one is cut off, alike for both signs.
+fn in_steps(values: &[f32], steps: &mut Vec<i16>) {
+    const LANES: usize = 8;
+    if steps.len() < values.len() {
+        steps.resize(values.len(), 0);
+    }
+    let (whole, rest) = values.as_chunks::<LANES>();
+    let (steps, steps_rest) = steps[..values.len()].as_chunks_mut::<LANES>();
+    for (steps, values) in steps.iter_mut().zip(whole) {
+        let cut = (f32x8::from(*values) * STEPS).trunc_int();
+        *steps = i16x8::from_i32x8_saturate(cut).to_array();
+    }
+    for (step, value) in steps_rest.iter_mut().zip(rest) {
+        *step = (value * STEPS) as i16;
+    }
 }
 
 /// Sums of a piece from those of its halves, the lower one moved across; the largest of them.
@@ -115,16 +138,34 @@ fn joined(row: &mut [i16], upper: &[i16], lower: Option<&[i16]>, moved: isize) -
     } else {
         (0..shift, shift..row.len(), &lower[..kept])
     };
-    row[alone.clone()].copy_from_slice(&upper[alone]);
-    for ((sum, a), b) in row[both.clone()].iter_mut().zip(&upper[both]).zip(lower) {
-        *sum = a.wrapping_add(*b);
-    }
-    largest(row)
+    row[alone.clone()].copy_from_slice(&upper[alone.clone()]);
+    let most = largest(&row[alone]);
+    most.max(added(&mut row[both.clone()], &upper[both], lower))
 }
 
-/// The largest of some values, in lanes that a processor takes at once.
+/// Sums that a processor takes at once.
+const LANES: usize = 16;
+
+/// Sums of two rows; the largest of them.
+fn added(row: &mut [i16], a: &[i16], b: &[i16]) -> i16 {
+    let (row, row_rest) = row.as_chunks_mut::<LANES>();
+    let ((a, a_rest), (b, b_rest)) = (a.as_chunks::<LANES>(), b.as_chunks::<LANES>());
+    let mut most = [i16::MIN; LANES];
+    for ((sums, a), b) in row.iter_mut().zip(a).zip(b) {
+        for lane in 0..LANES {
+            let sum = a[lane].wrapping_add(b[lane]);
+            sums[lane] = sum;
+            most[lane] = most[lane].max(sum);
+        }
+    }
+    for ((sum, a), b) in row_rest.iter_mut().zip(a_rest).zip(b_rest) {
+        *sum = a.wrapping_add(*b);
+    }
+    most.iter().chain(&*row_rest).copied().max().unwrap_or(i16::MIN)
+}
+
+/// The largest of some values.
 fn largest(row: &[i16]) -> i16 {
-    const LANES: usize = 16;
     let (whole, rest) = row.as_chunks::<LANES>();
     let mut lanes = [i16::MIN; LANES];
     for values in whole {

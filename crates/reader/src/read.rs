@@ -64,7 +64,7 @@ fn read_alike(
     looking: &Looking,
 ) -> Result<Vec<Crosshair>, Refusal> {
     let bins = binned(picture, background, looking.dark).ok_or(Refusal::NotNumbers)?;
-    let flattened = bins.flattened();
+    let flattened = bins.clone().flattened();
     let views = Way::BOTH.map(|way| View::new(picture, background, looking.dark, way));
     let [flat, upright] = &views;
     let mut room = dyadic::Room::default();
