@@ -69,8 +69,9 @@ pub(crate) fn searched(
     let side = reach + search_px;
     let kernel = kernel(shape, reach);
     let gain: f64 = kernel.iter().map(|value| value * value).sum::<f64>().sqrt();
+    let drawn = shape.drawn();
     let heights: Vec<f64> =
-        (0..=2 * reach).map(|place| shape.height(place as f64 - reach as f64)).collect();
+        (0..=2 * reach).map(|place| drawn.height(place as f64 - reach as f64)).collect();
     let mut sums = vec![0.0; 2 * side + 1];
     let mut row = sums.clone();
     let mut found = Vec::new();
@@ -245,7 +246,7 @@ pub(crate) fn stacked(
     let bins = (2.0 * reach_px * KINDS as f64).ceil() as usize + 1;
     let mut kinds = [(); KINDS].map(|()| [(); 3].map(|()| vec![0.0; bins.div_ceil(KINDS) + 1]));
     let last = view.lengths[1] as f64 - 1.0;
-    let mut row = Vec::new();
+    let mut row = vec![0.0; (2.0 * reach_px) as usize + 1];
     for block in blocks {
         let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
         for along in first..(first + BLOCK).min(view.lengths[0]) {
@@ -254,16 +255,16 @@ pub(crate) fn stacked(
             if low < 0.0 || high > last || around.hides(along as f64, centre, reach_px) {
                 continue;
             }
-            row.resize((high - low) as usize + 1, 0.0);
-            view.fill(along, low as usize, &mut row);
+            let row = &mut row[..(high - low) as usize + 1];
+            view.fill(along, low as usize, row);
             let mean = row.iter().sum::<f64>() / row.len() as f64;
             let near = low - centre;
             let bin = ((near + reach_px) * KINDS as f64) as usize;
             let [ds, values, counts] = &mut kinds[bin % KINDS];
             let from = bin / KINDS;
             let sums = ds[from..].iter_mut().zip(&mut values[from..]).zip(&mut counts[from..]);
-            for (place, (((ds, values), counts), value)) in sums.zip(&row).enumerate() {
-                *ds += near + place as f64;
+            for ((((ds, values), counts), value), place) in sums.zip(&*row).zip(0_i32..) {
+                *ds += near + f64::from(place);
                 *values += value - mean;
                 *counts += 1.0;
             }

@@ -1,6 +1,7 @@
 //! What a block's least squares need, summed row by row: level, slope, bend, height and place of the shape.
 
 use nalgebra::{SMatrix, SVector};
+use wide::f64x4;
 
 use crate::shape::Shape;
 use crate::sums::LANES;
@@ -15,9 +16,11 @@ pub(crate) struct Rows {
     places: usize,
     /// Height and slope of the shape at each place of a row, for each of the tables and one more.
     tables: [Vec<f64>; 2],
-    /// A row's values, and its distances as shares of the reach; nothing beyond its end.
+    /// A row's values, its distances as shares of the reach, height and slope of the shape there; nothing beyond its end.
     values: Vec<f64>,
     of: Vec<f64>,
+    height: Vec<f64>,
+    slope: Vec<f64>,
 }
 
 impl Rows {
@@ -25,6 +28,7 @@ impl Rows {
         let reach = shape.reach_px();
         let places = ((2.0 * reach) as usize + 1).next_multiple_of(LANES);
         let mut tables = [(); 2].map(|()| Vec::with_capacity((TABLES + 1) * places));
+        let shape = shape.drawn();
         for table in 0..=TABLES {
             for place in 0..places {
                 let d = table as f64 / TABLES as f64 + place as f64 - reach;
@@ -34,7 +38,8 @@ impl Rows {
                 }
             }
         }
-        Self { reach, places, tables, values: vec![0.0; places], of: vec![0.0; places] }
+        let [values, of, height, slope] = [(); 4].map(|()| vec![0.0; places]);
+        Self { reach, places, tables, values, of, height, slope }
     }
 
     pub(crate) const fn reach_px(&self) -> f64 {
@@ -54,67 +59,106 @@ impl Rows {
 pub(crate) struct Sums {
     count: f64,
     /// Of the distance's first to fourth power.
-    powers: [[f64; LANES]; 4],
+    powers: [f64x4; 4],
     /// Of height and of slope with the distance's powers from none to two.
-    height: [[f64; LANES]; 3],
-    slope: [[f64; LANES]; 3],
+    height: [f64x4; 3],
+    slope: [f64x4; 3],
     /// Of height², height × slope, slope².
-    own: [[f64; LANES]; 3],
+    own: [f64x4; 3],
     /// Of the value with each of the five; and its square.
-    right: [[f64; LANES]; 5],
-    squares: [f64; LANES],
+    right: [f64x4; 5],
+    squares: f64x4,
 }
 
 impl Sums {
     /// Adds the row whose `count` values are there, less `base`, the first of them at the distance `first`.
     pub(crate) fn add(&mut self, rows: &mut Rows, count: usize, first: f64, base: f64) {
-        let Rows { reach, places, tables, values, of } = rows;
+        let Rows { reach, places, tables, values, of, height, slope } = rows;
         self.count += count as f64;
         let scale = 1.0 / *reach;
-        for (place, (value, of)) in values.iter_mut().zip(of.iter_mut()).enumerate() {
-            let inside = place < count;
-            *value = if inside { *value - base } else { 0.0 };
-            *of = if inside { (first + place as f64) * scale } else { 0.0 };
+        values[..count].iter_mut().for_each(|value| *value -= base);
+        of[count..].fill(0.0);
+        for (of, place) in of[..count].iter_mut().zip(0_i32..) {
+            *of = (first + f64::from(place)) * scale;
         }
         let table = ((first + *reach) * TABLES as f64).clamp(0.0, TABLES as f64 - 1e-9);
         let (from, share) = (table as usize * *places, table.fract());
-        let [heights, slopes] = tables.each_ref().map(|table| {
+        for (shown, table) in [&mut *height, &mut *slope].into_iter().zip(tables) {
             let (here, next) = table[from..from + 2 * *places].split_at(*places);
-            here.as_chunks::<LANES>().0.iter().zip(next.as_chunks::<LANES>().0)
-        });
-        let row = values.as_chunks::<LANES>().0.iter().zip(of.as_chunks::<LANES>().0);
-        for (((y, of), (t, next_t)), (s, next_s)) in row.zip(heights).zip(slopes) {
-            for lane in 0..LANES {
-                let (y, of) = (y[lane], of[lane]);
-                let t = t[lane] + share * (next_t[lane] - t[lane]);
-                let s = s[lane] + share * (next_s[lane] - s[lane]);
-                let of2 = of * of;
-                self.powers[0][lane] += of;
-                self.powers[1][lane] += of2;
-                self.powers[2][lane] += of2 * of;
-                self.powers[3][lane] += of2 * of2;
-                self.height[0][lane] += t;
-                self.height[1][lane] += t * of;
-                self.height[2][lane] += t * of2;
-                self.slope[0][lane] += s;
-                self.slope[1][lane] += s * of;
-                self.slope[2][lane] += s * of2;
-                self.own[0][lane] += t * t;
-                self.own[1][lane] += t * s;
-                self.own[2][lane] += s * s;
-                self.right[0][lane] += y;
-                self.right[1][lane] += y * of;
-                self.right[2][lane] += y * of2;
-                self.right[3][lane] += y * t;
-                self.right[4][lane] += y * s;
-                self.squares[lane] += y * y;
+            for ((shown, here), next) in shown.iter_mut().zip(here).zip(next) {
+                *shown = here + share * (next - here);
             }
         }
+        let [y, of, t, s] = [values, of, height, slope].map(|of| of.as_chunks::<LANES>().0);
+        // One after another, each with no more sums than a processor keeps at hand.
+        self.add_powers(of);
+        self.add_values(y, of);
+        self.add_heights(y, of, t);
+        self.add_slopes(y, of, t, s);
+    }
+
+    fn add_powers(&mut self, of: &[[f64; LANES]]) {
+        let [mut d1, mut d2, mut d3, mut d4] = self.powers;
+        for of in of {
+            let of = f64x4::from(*of);
+            let of2 = of * of;
+            d1 += of;
+            d2 += of2;
+            d3 += of2 * of;
+            d4 += of2 * of2;
+        }
+        self.powers = [d1, d2, d3, d4];
+    }
+
+    fn add_values(&mut self, y: &[[f64; LANES]], of: &[[f64; LANES]]) {
+        let ([mut y0, mut y1, mut y2, yt, ys], mut yy) = (self.right, self.squares);
+        for (y, of) in y.iter().zip(of) {
+            let [y, of] = [*y, *of].map(f64x4::from);
+            y0 += y;
+            y1 += y * of;
+            y2 += y * (of * of);
+            yy += y * y;
+        }
+        (self.right, self.squares) = ([y0, y1, y2, yt, ys], yy);
+    }
+
+    fn add_heights(&mut self, y: &[[f64; LANES]], of: &[[f64; LANES]], t: &[[f64; LANES]]) {
+        let ([mut t0, mut t1, mut t2], mut tt, mut yt) = (self.height, self.own[0], self.right[3]);
+        for ((y, of), t) in y.iter().zip(of).zip(t) {
+            let [y, of, t] = [*y, *of, *t].map(f64x4::from);
+            t0 += t;
+            t1 += t * of;
+            t2 += t * (of * of);
+            tt += t * t;
+            yt += y * t;
+        }
+        (self.height, self.own[0], self.right[3]) = ([t0, t1, t2], tt, yt);
+    }
+
+    fn add_slopes(
+        &mut self,
+        y: &[[f64; LANES]],
+        of: &[[f64; LANES]],
+        t: &[[f64; LANES]],
+        s: &[[f64; LANES]],
+    ) {
+        let ([mut s0, mut s1, mut s2], mut ys) = (self.slope, self.right[4]);
+        let [tt, mut ts, mut ss] = self.own;
+        for (((y, of), t), s) in y.iter().zip(of).zip(t).zip(s) {
+            let [y, of, t, s] = [*y, *of, *t, *s].map(f64x4::from);
+            s0 += s;
+            s1 += s * of;
+            s2 += s * (of * of);
+            ts += t * s;
+            ss += s * s;
+            ys += y * s;
+        }
+        (self.slope, self.own, self.right[4]) = ([s0, s1, s2], [tt, ts, ss], ys);
     }
 
     /// Normal matrix, right side, squares, and how many pixels.
     pub(crate) fn whole(&self) -> (SMatrix<f64, 5, 5>, SVector<f64, 5>, f64, f64) {
-        let of = |lanes: &[f64; LANES]| lanes.iter().sum::<f64>();
+        let of = |lanes: &f64x4| lanes.as_array().iter().sum::<f64>();
         let [d1, d2, d3, d4] = self.powers.each_ref().map(of);
         let [[t0, t1, t2], [s0, s1, s2]] =
             [self.height, self.slope].map(|with| with.each_ref().map(of));

@@ -101,19 +101,20 @@ fn fit_degree(nodes: &[Node], terms: usize) -> Option<Fitted> {
     let mut c = Vector3::new(level, slope, 0.0);
     let mut normal = Matrix3::identity();
     let mut scatter = 1.0;
+    let roots: Vec<f64> = nodes.iter().map(|node| node.variance.sqrt()).collect();
+    let mut rests = vec![0.0; nodes.len()];
     for round in 0..12 {
-        let residual = |node: &Node, c: &Vector3<f64>| {
+        for ((rest, node), root) in rests.iter_mut().zip(nodes).zip(&roots) {
             let t = node.along - mid;
-            (node.across - c[0] - t * (c[1] + t * c[2])) / node.variance.sqrt()
-        };
-        let typical = median_of(nodes.iter().map(|node| residual(node, &c).abs()))?;
+            *rest = (node.across - c[0] - t * (c[1] + t * c[2])) / root;
+        }
+        let typical = median_of(rests.iter().map(|rest| rest.abs()))?;
         let cut = TUKEY * (1.4826 * typical).max(1.0);
         normal = Matrix3::zeros();
         let mut right = Vector3::zeros();
         let (mut weights, mut squares) = (0.0, 0.0);
-        for node in nodes {
+        for (node, z) in nodes.iter().zip(&rests) {
             let t = node.along - mid;
-            let z = residual(node, &c);
             let share = 1.0 - (z / cut).powi(2);
             if share <= 0.0 {
                 continue;

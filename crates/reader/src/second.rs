@@ -3,7 +3,8 @@
 use crate::blocks::{Around, Block, stacked};
 use crate::path::median_of;
 use crate::picture::View;
-use crate::sums::product;
+use crate::shape::Shape;
+use crate::sums::{product, products};
 use crate::trace::Line;
 
 /// Blocks of a piece whose profile is looked at by itself.
@@ -74,6 +75,10 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
             // The whole line, and each of its halves: an arm of the other may be short.
             for part in [before.and(after), before, after] {
                 let Some([with, own]) = part.without_the_clearest() else { continue };
+                // Most show far less: told without what takes a processor long.
+                if with < 0.5 * LEAST_SHARE * own * line.height {
+                    continue;
+                }
                 let z = with / (noise * own.sqrt());
                 let share = with / (own * line.height);
                 if share >= LEAST_SHARE && z >= best.map_or(LEAST_Z, |(most, _)| most) {
@@ -176,46 +181,38 @@ fn piece(
         return None;
     }
     let along = blocks.iter().map(|block| block.along).sum::<f64>() / blocks.len() as f64;
-    let shape = line.shape;
-    let [blunt, .., sharp] = shape.others();
+    let [shape, blunt, sharp] = {
+        let [blunt, .., sharp] = line.shape.others();
+        [line.shape, blunt, sharp].map(Shape::drawn)
+    };
     // Each row times the root of its weight: products are plain ones then.
     let roots: Vec<f64> = stack.iter().map(|(.., weight)| weight.sqrt()).collect();
-    let rows: Vec<[f64; OWN]> = stack
-        .iter()
-        .zip(&roots)
-        .map(|((d, ..), root)| {
-            let [t, s] = shape.at(*d);
-            let of = d / reach;
-            [1.0, of, of * of, t, s, d * s, blunt.height(*d) - t, sharp.height(*d) - t]
-                .map(|term| term * root)
-        })
-        .collect();
-    let less = |values: &mut [f64], basis: &[Vec<f64>]| {
-        for term in basis {
-            let shared = product(values, term);
-            for (value, of) in values.iter_mut().zip(term) {
-                *value -= shared * of;
-            }
+    let count = stack.len();
+    let mut basis = vec![0.0; OWN * count];
+    for (place, ((d, ..), root)) in stack.iter().zip(&roots).enumerate() {
+        let [t, s] = shape.at(*d);
+        let of = d / reach;
+        let row = [1.0, of, of * of, t, s, d * s, blunt.height(*d) - t, sharp.height(*d) - t];
+        for (term, value) in row.into_iter().enumerate() {
+            basis[term * count + place] = value * root;
         }
-    };
-    let mut basis: Vec<Vec<f64>> = Vec::with_capacity(OWN);
+    }
+    // Made square to each other; one that is made of those before it is left out.
     for term in 0..OWN {
-        let mut values: Vec<f64> = rows.iter().map(|row| row[term]).collect();
-        let before = product(&values, &values);
-        less(&mut values, &basis);
-        let size = product(&values, &values);
-        if size > 1e-9 * before.max(1e-9) {
-            let scale = 1.0 / size.sqrt();
-            values.iter_mut().for_each(|value| *value *= scale);
-            basis.push(values);
-        }
+        let (before, values) = basis.split_at_mut(term * count);
+        let values = &mut values[..count];
+        let whole = product(values, values);
+        less(values, before);
+        let size = product(values, values);
+        let scale = if size > 1e-9 * whole.max(1e-9) { 1.0 / size.sqrt() } else { 0.0 };
+        values.iter_mut().for_each(|value| *value *= scale);
     }
     let mut left: Vec<f64> =
         stack.iter().zip(&roots).map(|((_, value, _), root)| value * root).collect();
     less(&mut left, &basis);
     let mut values = vec![0.0; stack.len()];
     let (mut withs, mut owns) = ([0.0; PLACES], [0.0; PLACES]);
-    let far = SEEN_SIGMAS * shape.sigma_px();
+    let far = SEEN_SIGMAS * line.shape.sigma_px();
     for (place, (with, own)) in withs.iter_mut().zip(&mut owns).enumerate() {
         let away_px = place as f64 * STEP_PX - FAR_PX;
         // Where it is seen at all.
@@ -227,12 +224,26 @@ fn piece(
         {
             *value = shape.height(d - away_px) * root;
         }
-        let whole = product(values, values);
+        let values = &*values;
         // What is left is square to the basis: all products with that are those of the values as they are.
-        let shared: f64 = basis.iter().map(|term| product(values, &term[from..]).powi(2)).sum();
+        let term = |term: usize| &basis[term * count..][from..to];
+        let some = [values, &left[from..to], term(0), term(1), term(2)];
+        let [whole, shown, a, b, c] = products(values, some);
+        let [d, e, f, g, h] = products(values, [term(3), term(4), term(5), term(6), term(7)]);
+        let shared: f64 = [a, b, c, d, e, f, g, h].iter().map(|product| product.powi(2)).sum();
         if whole - shared > LEAST_OWN * whole {
-            (*with, *own) = (product(values, &left[from..]), whole - shared);
+            (*with, *own) = (shown, whole - shared);
         }
     }
     Some(Piece { along, with: withs, own: owns })
+}
+
+/// Takes away what each term of a basis explains.
+fn less(values: &mut [f64], basis: &[f64]) {
+    for term in basis.chunks_exact(values.len()) {
+        let shared = product(values, term);
+        for (value, of) in values.iter_mut().zip(term) {
+            *value -= shared * of;
+        }
+    }
 }

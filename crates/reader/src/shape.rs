@@ -74,29 +74,64 @@ impl Shape {
     /// Height and slope at a distance.
     #[inline]
     pub(crate) fn at(self, px: f64) -> [f64; 2] {
-        let values = &TABLES[self.flatness].values;
-        let place = px.abs() * (A_SIGMA / self.sigma_px);
-        let step = place as usize;
-        let share = place - step as f64;
-        let Some([[t0, s0], [t1, s1]]) =
-            values.get(step..step.saturating_add(2)).and_then(<[_]>::first_chunk)
-        else {
-            return [0.0, 0.0];
-        };
-        let slope = (s0 + share * (s1 - s0)) / self.sigma_px;
-        [t0 + share * (t1 - t0), if px < 0.0 { -slope } else { slope }]
+        self.drawn().at(px)
     }
 
     /// How high it is at a distance.
     #[inline]
     pub(crate) fn height(self, px: f64) -> f64 {
-        self.at(px)[0]
+        self.drawn().height(px)
+    }
+
+    /// The same for many distances.
+    pub(crate) fn drawn(self) -> Drawn {
+        Drawn {
+            values: &TABLES[self.flatness].values,
+            steps_a_px: A_SIGMA / self.sigma_px,
+            sigma_px: self.sigma_px,
+        }
     }
 
     /// How far to each side the surroundings are looked at with it: far enough that their slope is known
     /// apart from the line's place.
     pub(crate) fn reach_px(self) -> f64 {
         (4.5 * self.sigma_px).max(4.0)
+    }
+}
+
+/// A shape with its table at hand.
+#[derive(Clone, Copy)]
+pub(crate) struct Drawn {
+    values: &'static [[f64; 2]],
+    steps_a_px: f64,
+    sigma_px: f64,
+}
+
+impl Drawn {
+    /// Height and slope at a distance.
+    #[inline]
+    pub(crate) fn at(&self, px: f64) -> [f64; 2] {
+        let Some(([t0, s0], [t1, s1], share)) = self.about(px) else { return [0.0, 0.0] };
+        let slope = (s0 + share * (s1 - s0)) / self.sigma_px;
+        [t0 + share * (t1 - t0), if px < 0.0 { -slope } else { slope }]
+    }
+
+    /// How high it is at a distance.
+    #[inline]
+    pub(crate) fn height(&self, px: f64) -> f64 {
+        let Some(([t0, _], [t1, _], share)) = self.about(px) else { return 0.0 };
+        t0 + share * (t1 - t0)
+    }
+
+    /// What the table has on both sides of a distance, and how far between them that is.
+    #[inline]
+    fn about(&self, px: f64) -> Option<([f64; 2], [f64; 2], f64)> {
+        let place = px.abs() * self.steps_a_px;
+        // By way of 32 bits, which a processor makes at once; what is more than they hold is far beyond the table.
+        let step = place as i32;
+        let share = place - f64::from(step);
+        let [here, next] = self.values.get(step as usize..).and_then(<[_]>::first_chunk)?;
+        Some((*here, *next, share))
     }
 }
 
@@ -151,6 +186,7 @@ impl Profile {
     pub(crate) fn gained(&self, centre_px: f64, shape: Shape) -> Option<(f64, f64)> {
         let (mut own, mut with) = (0.0, 0.0);
         let mut shared = [0.0; 3];
+        let shape = shape.drawn();
         for ((d, weight, p), value) in self.places.iter().zip(&self.left) {
             let t = shape.height(d - centre_px);
             if t == 0.0 {

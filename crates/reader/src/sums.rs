@@ -1,21 +1,34 @@
 //! Sums in lanes that a processor takes at once.
 
+use wide::f64x4;
+
 /// Numbers taken at once.
 pub(crate) const LANES: usize = 4;
 
 /// The sum of products of two lists, as far as the shorter goes.
 pub(crate) fn product(a: &[f64], b: &[f64]) -> f64 {
-    let count = a.len().min(b.len());
-    let ((a_whole, a_rest), (b_whole, b_rest)) =
-        (a[..count].as_chunks::<LANES>(), b[..count].as_chunks::<LANES>());
-    let mut lanes = [0.0; LANES];
-    for (a, b) in a_whole.iter().zip(b_whole) {
-        for (lane, (a, b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
-            *lane += a * b;
+    let [product] = products(a, [b]);
+    product
+}
+
+/// The sums of products of a list with some others, as far as the shortest goes: at once, for none waits for another.
+pub(crate) fn products<const N: usize>(a: &[f64], others: [&[f64]; N]) -> [f64; N] {
+    let count = others.iter().fold(a.len(), |count, other| count.min(other.len()));
+    let (a_whole, a_rest) = a[..count].as_chunks::<LANES>();
+    let others = others.map(|other| other[..count].as_chunks::<LANES>());
+    let others_whole = others.map(|(whole, _)| &whole[..a_whole.len()]);
+    let mut sums = [f64x4::ZERO; N];
+    for (place, a) in a_whole.iter().enumerate() {
+        let a = f64x4::from(*a);
+        for (sum, other) in sums.iter_mut().zip(others_whole) {
+            *sum += a * f64x4::from(other[place]);
         }
     }
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
-    lanes.iter().sum::<f64>() + rest
+    core::array::from_fn(|which| {
+        let (_, rest) = others[which];
+        let rest: f64 = a_rest.iter().zip(rest).map(|(a, b)| a * b).sum();
+        sums[which].as_array().iter().sum::<f64>() + rest
+    })
 }
 
 #[cfg(test)]
