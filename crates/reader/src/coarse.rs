@@ -2,6 +2,8 @@
 
 use core::ops::Range;
 
+use wide::f32x4;
+
 use crate::path::Path;
 use crate::picture::Picture;
 
@@ -51,7 +53,13 @@ pub(crate) fn binned<'a>(
                 *sum = *sum - a - b - c - d;
             }
         }
-        for (bin, four) in row.iter_mut().zip(columns.as_chunks::<BIN>().0) {
+        let (fours, rest) = columns.as_chunks::<BIN>().0.as_chunks::<BIN>();
+        let (bins, bins_rest) = row.as_chunks_mut::<BIN>();
+        for (bins, fours) in bins.iter_mut().zip(fours) {
+            let [a, b, c, d] = f32x4::transpose(fours.map(f32x4::from));
+            *bins = ((a + b + c + d) * share).to_array();
+        }
+        for (bin, four) in bins_rest.iter_mut().zip(rest) {
             *bin = four.iter().sum::<f32>() * share;
         }
     }
@@ -62,40 +70,50 @@ pub(crate) fn binned<'a>(
 impl Bins {
     /// Three times less the mean of what is round each bin: what is smooth leaves nothing.
     pub(crate) fn flattened(mut self) -> Self {
-        let mut means = vec![0.0_f32; self.values.len()];
         for _ in 0..3 {
-            self.take_surroundings(&mut means);
+            self.take_surroundings();
         }
         self
     }
 
     /// Takes from each bin the mean of what is round it, the surroundings shrinking towards the edge so that a
-    /// slope leaves nothing: first the means along each row, then those of them down each column.
-    fn take_surroundings(&mut self, means: &mut [f32]) {
+    /// slope leaves nothing: the means along each row, and those of them down each column.
+    fn take_surroundings(&mut self) {
+        /// Rows whose means are kept: those that come and go with a row.
+        const KEPT: usize = 2 * ROUND + 2;
         let [along, across] = self.lengths;
         let mut sums = [vec![0.0_f32; across], vec![0.0_f32; across]];
-        for (row, means) in self.values.chunks_exact(across).zip(means.chunks_exact_mut(across)) {
-            row_means(row, means, &mut sums);
-        }
         let mut sum = vec![0.0_f32; across];
-        for (line, row) in self.values.chunks_exact_mut(across).enumerate() {
+        let mut means = vec![0.0_f32; KEPT * across];
+        let place = |line: usize| line % KEPT * across..(line % KEPT + 1) * across;
+        let mut told = 0;
+        for line in 0..along {
+            // Of rows from which nothing is taken yet.
+            while told < along.min(line + ROUND + 1) {
+                let row = &self.values[told * across..][..across];
+                row_means(row, &mut means[place(told)], &mut sums);
+                told += 1;
+            }
             let up = ROUND.min(line).min(along - 1 - line);
-            let of = |line: usize| &means[line * across..][..across];
+            let of = |line: usize| &means[place(line)];
+            let share = 1.0 / (2 * up + 1) as f32;
+            let row = &mut self.values[line * across..][..across];
             // From one row to the next one leaves and one comes, but towards the edges.
             if line > ROUND && up == ROUND {
                 let (gone, come) = (of(line - up - 1), of(line + up));
-                for ((sum, gone), come) in sum.iter_mut().zip(gone).zip(come) {
+                for (((value, sum), gone), come) in row.iter_mut().zip(&mut sum).zip(gone).zip(come)
+                {
                     *sum += come - gone;
+                    *value -= share * *sum;
                 }
-            } else {
-                sum.fill(0.0);
-                for other in line - up..=line + up {
-                    for (sum, mean) in sum.iter_mut().zip(of(other)) {
-                        *sum += mean;
-                    }
+                continue;
+            }
+            sum.fill(0.0);
+            for other in line - up..=line + up {
+                for (sum, mean) in sum.iter_mut().zip(of(other)) {
+                    *sum += mean;
                 }
             }
-            let share = 1.0 / (2 * up + 1) as f32;
             for (value, sum) in row.iter_mut().zip(&sum) {
                 *value -= share * sum;
             }
@@ -123,7 +141,7 @@ impl Bins {
             let lines: [&[f32]; TILE] = core::array::from_fn(|_| lines.next().unwrap_or_default());
             let count = TILE.min(along - first);
             for (place, to) in values.chunks_exact_mut(along).enumerate() {
-                for (value, line) in to[first..first + count].iter_mut().zip(lines) {
+                for (value, line) in to[first..first + count].iter_mut().zip(&lines) {
                     *value = line.get(place).copied().unwrap_or_default();
                 }
             }
@@ -316,7 +334,7 @@ mod tests {
         for [along, across] in [[16, 16], [17, 40], [31, 23]] {
             let before = bins(along, across, |y, x| ((y * 37 + x * 91) % 53) as f32);
             let mut after = before.clone();
-            after.take_surroundings(&mut vec![0.0; along * across]);
+            after.take_surroundings();
             for y in 0..along {
                 for x in 0..across {
                     let [up, side] =

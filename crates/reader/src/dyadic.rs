@@ -143,37 +143,42 @@ fn joined(row: &mut [i16], upper: &[i16], lower: Option<&[i16]>, moved: isize) -
     most.max(added(&mut row[both.clone()], &upper[both], lower))
 }
 
-/// Sums that a processor takes at once.
+/// Sums that are made at once: two times what a processor takes.
 const LANES: usize = 16;
 
-/// Sums of two rows; the largest of them.
+fn lanes(values: &[i16; LANES]) -> [i16x8; 2] {
+    let (halves, _) = values.as_chunks();
+    [halves[0], halves[1]].map(i16x8::from)
+}
+
+/// Sums of two rows of one length; the largest of them.
 fn added(row: &mut [i16], a: &[i16], b: &[i16]) -> i16 {
     let (row, row_rest) = row.as_chunks_mut::<LANES>();
-    let ((a, a_rest), (b, b_rest)) = (a.as_chunks::<LANES>(), b.as_chunks::<LANES>());
-    let mut most = [i16::MIN; LANES];
+    let ((a, a_rest), (b, b_rest)) = (a.as_chunks(), b.as_chunks());
+    let mut most = [i16x8::MIN; 2];
     for ((sums, a), b) in row.iter_mut().zip(a).zip(b) {
-        for lane in 0..LANES {
-            let sum = a[lane].wrapping_add(b[lane]);
-            sums[lane] = sum;
-            most[lane] = most[lane].max(sum);
-        }
+        let ([a, a_next], [b, b_next]) = (lanes(a), lanes(b));
+        let [sum, sum_next] = [a + b, a_next + b_next];
+        most = [most[0].max(sum), most[1].max(sum_next)];
+        let (halves, _) = sums.as_chunks_mut();
+        [halves[0], halves[1]] = [sum.to_array(), sum_next.to_array()];
     }
+    let mut most = most[0].max(most[1]).reduce_max();
     for ((sum, a), b) in row_rest.iter_mut().zip(a_rest).zip(b_rest) {
         *sum = a.wrapping_add(*b);
+        most = most.max(*sum);
     }
-    most.iter().chain(&*row_rest).copied().max().unwrap_or(i16::MIN)
+    most
 }
 
 /// The largest of some values.
 fn largest(row: &[i16]) -> i16 {
-    let (whole, rest) = row.as_chunks::<LANES>();
-    let mut lanes = [i16::MIN; LANES];
-    for values in whole {
-        for (lane, value) in lanes.iter_mut().zip(values) {
-            *lane = (*lane).max(*value);
-        }
-    }
-    lanes.iter().chain(rest).copied().max().unwrap_or(i16::MIN)
+    let (whole, rest) = row.as_chunks();
+    let most = whole.iter().fold([i16x8::MIN; 2], |most, values| {
+        let [one, next] = lanes(values);
+        [most[0].max(one), most[1].max(next)]
+    });
+    rest.iter().copied().fold(most[0].max(most[1]).reduce_max(), i16::max)
 }
 
 /// The same piece, placed between bins: the best of places near both ends, first in wide steps, then in halves of them.
