@@ -7,10 +7,9 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use crate::blocks::Around;
+use crate::blocks::Seen;
 use crate::crowding::widths;
 use crate::path::{Node, median_of};
-use crate::picture::View;
 use crate::refusal::Unlike;
 use crate::trace::Line;
 
@@ -47,19 +46,18 @@ pub(crate) fn both(flat: &Line, upright: &Line) -> Result<(), Unlike> {
     Ok(())
 }
 
-/// Whether a line runs in one course, and is of one width. `nodes`: its places, the lens's distortion taken away where
+/// Whether a line, as it is seen, runs in one course, and is of one width. `nodes`: its places, the lens's distortion taken away where
 /// that is known; `size`: the picture's.
 pub(crate) fn along(
-    view: &View<'_>,
     line: &Line,
+    seen: &Seen,
     nodes: &[Node],
-    around: &Around,
     size: [usize; 2],
 ) -> Result<(), Unlike> {
     if is_stepped(line, nodes, size) {
         return Err(Unlike::Stepped);
     }
-    if widens(view, line, around) {
+    if widens(line, seen) {
         return Err(Unlike::Widens);
     }
     Ok(())
@@ -116,8 +114,8 @@ fn rests(nodes: &[Node], bent: bool) -> Option<Vec<f64>> {
     Some(nodes.iter().map(rest).collect())
 }
 
-fn widens(view: &View<'_>, line: &Line, around: &Around) -> bool {
-    let all = widths(view, line, around);
+fn widens(line: &Line, seen: &Seen) -> bool {
+    let all = widths(line, seen);
     if all.len() < LEAST_PIECES {
         return false;
     }

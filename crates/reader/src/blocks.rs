@@ -1,5 +1,7 @@
 //! A line block by block: a few pixels along it, its profile across, and where in that the line is.
 
+use core::ops::Range;
+
 use crate::normal::{Rows, Sums};
 use crate::path::{Node, Path, median_of};
 use crate::picture::View;
@@ -232,6 +234,83 @@ pub(crate) fn measured(
     found
 }
 
+/// A line's profile row by row, wherever blocks show it.
+pub(crate) struct Seen {
+    reach_px: f64,
+    /// Of each row how far its first pixel is from the line, and which values are its.
+    rows: Vec<(f64, Range<usize>)>,
+    /// Values less the mean of their row.
+    values: Vec<f64>,
+    /// Of each block its first row, and where the last one's end.
+    blocks: Vec<usize>,
+}
+
+impl Seen {
+    pub(crate) fn along(
+        view: &View<'_>,
+        path: &Path,
+        blocks: &[Block],
+        reach_px: f64,
+        around: &Around,
+    ) -> Self {
+        // One more than there can be: what is rounded may fall on both ends.
+        let most = (2.0 * reach_px) as usize + 2;
+        let mut rows = Vec::with_capacity(blocks.len() * BLOCK);
+        let mut values = vec![0.0; blocks.len() * BLOCK * most];
+        let mut of_blocks = Vec::with_capacity(blocks.len() + 1);
+        let last = view.lengths[1] as f64 - 1.0;
+        let mut from = 0;
+        for block in blocks {
+            of_blocks.push(rows.len());
+            let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
+            for along in first..(first + BLOCK).min(view.lengths[0]) {
+                let centre = path.at(along as f64);
+                let (low, high) = ((centre - reach_px).ceil(), (centre + reach_px).floor());
+                if low < 0.0 || high > last || around.hides(along as f64, centre, reach_px) {
+                    continue;
+                }
+                let to = from + (high - low) as usize + 1;
+                let row = &mut values[from..to];
+                view.fill(along, low as usize, row);
+                let mean = row.iter().sum::<f64>() / row.len() as f64;
+                row.iter_mut().for_each(|value| *value -= mean);
+                rows.push((low - centre, from..to));
+                from = to;
+            }
+        }
+        of_blocks.push(rows.len());
+        Self { reach_px, rows, values, blocks: of_blocks }
+    }
+
+    pub(crate) const fn reach_px(&self) -> f64 {
+        self.reach_px
+    }
+
+    /// The profile of some blocks laid over one another: distance, value less the mean of its row, how many pixels.
+    pub(crate) fn stacked(&self, blocks: Range<usize>) -> Vec<(f64, f64, f64)> {
+        // Two bins a pixel: from pixel to pixel every second one, so that a row fills those of one kind in order.
+        const KINDS: usize = 2;
+        let bins = (2.0 * self.reach_px * KINDS as f64).ceil() as usize + 1;
+        let mut kinds = [(); KINDS].map(|()| [(); 3].map(|()| vec![0.0; bins.div_ceil(KINDS) + 1]));
+        for (near, values) in &self.rows[self.blocks[blocks.start]..self.blocks[blocks.end]] {
+            let bin = ((near + self.reach_px) * KINDS as f64) as usize;
+            let [ds, sums, counts] = &mut kinds[bin % KINDS];
+            let from = bin / KINDS;
+            let sums = ds[from..].iter_mut().zip(&mut sums[from..]).zip(&mut counts[from..]);
+            for ((((ds, sum), count), value), place) in
+                sums.zip(&self.values[values.clone()]).zip(0_i32..)
+            {
+                *ds += near + f64::from(place);
+                *sum += value;
+                *count += 1.0;
+            }
+        }
+        let sums = (0..bins).map(|bin| kinds[bin % KINDS].each_ref().map(|of| of[bin / KINDS]));
+        let filled = sums.filter(|[.., count]| *count > 0.0);
+        filled.map(|[ds, values, count]| (ds / count, values / count, count)).collect()
+    }
+}
+
 /// The line's profile, all blocks that show it laid over one another: distance, value less the mean of its
 /// row, how many pixels.
 pub(crate) fn stacked(
@@ -241,38 +320,7 @@ pub(crate) fn stacked(
     reach_px: f64,
     around: &Around,
 ) -> Vec<(f64, f64, f64)> {
-    // Two bins a pixel: from pixel to pixel every second one, so that a row fills those of one kind in order.
-    const KINDS: usize = 2;
-    let bins = (2.0 * reach_px * KINDS as f64).ceil() as usize + 1;
-    let mut kinds = [(); KINDS].map(|()| [(); 3].map(|()| vec![0.0; bins.div_ceil(KINDS) + 1]));
-    let last = view.lengths[1] as f64 - 1.0;
-    let mut row = vec![0.0; (2.0 * reach_px) as usize + 1];
-    for block in blocks {
-        let first = (block.along - 0.5 * BLOCK as f64).max(0.0).ceil() as usize;
-        for along in first..(first + BLOCK).min(view.lengths[0]) {
-            let centre = path.at(along as f64);
-            let (low, high) = ((centre - reach_px).ceil(), (centre + reach_px).floor());
-            if low < 0.0 || high > last || around.hides(along as f64, centre, reach_px) {
-                continue;
-            }
-            let row = &mut row[..(high - low) as usize + 1];
-            view.fill(along, low as usize, row);
-            let mean = row.iter().sum::<f64>() / row.len() as f64;
-            let near = low - centre;
-            let bin = ((near + reach_px) * KINDS as f64) as usize;
-            let [ds, values, counts] = &mut kinds[bin % KINDS];
-            let from = bin / KINDS;
-            let sums = ds[from..].iter_mut().zip(&mut values[from..]).zip(&mut counts[from..]);
-            for ((((ds, values), counts), value), place) in sums.zip(&*row).zip(0_i32..) {
-                *ds += near + f64::from(place);
-                *values += value - mean;
-                *counts += 1.0;
-            }
-        }
-    }
-    let sums = (0..bins).map(|bin| kinds[bin % KINDS].each_ref().map(|of| of[bin / KINDS]));
-    let filled = sums.filter(|[.., count]| *count > 0.0);
-    filled.map(|[ds, values, count]| (ds / count, values / count, count)).collect()
+    Seen::along(view, path, blocks, reach_px, around).stacked(0..blocks.len())
 }
 
 /// The standard deviation of a pixel beside the line: of each block and side about its mean, the median.

@@ -313,19 +313,20 @@ fn crossing(
         if share > saturation::MOST {
             return Err(Refusal::Saturated { share_percent: 100.0 * share });
         }
+        let around = around(line, lines);
+        let seen = crowding::seen(&views[place], line, &around);
         let Crowding { lopsided_px, by_bend_px, by_shape_px, uneven_px, doubled_px } =
-            crowding::of(&views[place], line, &around(line, lines));
+            crowding::of(line, &seen);
         let by_px = lopsided_px.max(uneven_px).max(doubled_px);
         if by_px > CROWDED_PX {
             return Err(Refusal::Crowded { by_px });
         }
-        if let Some(beside_px) = second::beside_px(&views[place], line, &around(line, lines)) {
+        if let Some(beside_px) = second::beside_px(&views[place], line, &around) {
             return Err(Refusal::Doubled { beside_px });
         }
         let nodes = straight_nodes(line, looking);
         let size = picture.size();
-        alike::along(&views[place], line, &nodes, &around(line, lines), size)
-            .map_err(|how| Refusal::Unlike { how })?;
+        alike::along(line, &seen, &nodes, size).map_err(|how| Refusal::Unlike { how })?;
         extra[place] =
             [lopsided_px, by_bend_px, by_shape_px, uneven_px].iter().map(|px| px * px).sum::<f64>();
     }

@@ -1,10 +1,11 @@
 //! Whether something lies along a line: another line, or a second crosshair almost on the first.
 
 use core::f64::consts::FRAC_1_SQRT_2;
+use core::ops::Range;
 
 use nalgebra::{SMatrix, SVector};
 
-use crate::blocks::{Around, Block, stacked};
+use crate::blocks::{Around, Block, Seen};
 use crate::path::median_of;
 use crate::picture::View;
 use crate::shape::Shape;
@@ -32,10 +33,10 @@ pub(crate) struct Crowding {
 }
 
 /// Looks along a line and to its sides.
-pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
+pub(crate) fn of(line: &Line, seen: &Seen) -> Crowding {
     let shape = line.shape;
-    let reach = shape.reach_px().min(40.0);
-    let whole = stacked(view, line.path(), &line.blocks, reach, around);
+    let reach = seen.reach_px();
+    let whole = seen.stacked(0..line.blocks.len());
     let narrow = (2.0 * shape.sigma_px()).max(2.5);
     let mut found = Crowding { doubled_px: doubled_px(line), ..Crowding::default() };
     if let Some(wide) = told(&whole, shape, reach, 0.0) {
@@ -52,13 +53,9 @@ pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
         let most = others.map(|other| (other.shift - wide.shift).abs()).fold(0.0, f64::max);
         found.by_shape_px = most;
     }
-    let pieces: Vec<Told> = line
-        .blocks
-        .chunks(PIECE)
+    let pieces: Vec<Told> = pieces(line, PIECE)
         .filter(|blocks| 2 * blocks.len() >= PIECE)
-        .filter_map(|blocks| {
-            told(&stacked(view, line.path(), blocks, reach, around), shape, reach, 0.0)
-        })
+        .filter_map(|blocks| told(&seen.stacked(blocks), shape, reach, 0.0))
         .collect();
     let Some(typical) = median_of(pieces.iter().map(|piece| piece.widening)) else { return found };
     let (mut squares, mut noise, mut count) = (0.0, 0.0, 0.0);
@@ -75,14 +72,24 @@ pub(crate) fn of(view: &View<'_>, line: &Line, around: &Around) -> Crowding {
     found
 }
 
+/// A line's profile as far as its width and place are told by it.
+pub(crate) fn seen(view: &View<'_>, line: &Line, around: &Around) -> Seen {
+    let reach_px = line.shape.reach_px().min(40.0);
+    Seen::along(view, line.path(), &line.blocks, reach_px, around)
+}
+
+/// Pieces of a line, of so many blocks each but the last.
+fn pieces(line: &Line, blocks: usize) -> impl Iterator<Item = Range<usize>> {
+    let count = line.blocks.len();
+    (0..count).step_by(blocks).map(move |from| from..(from + blocks).min(count))
+}
+
 /// How much wider than the whole each piece of two blocks is, a share of it, with its variance.
-pub(crate) fn widths(view: &View<'_>, line: &Line, around: &Around) -> Vec<(f64, f64)> {
+pub(crate) fn widths(line: &Line, seen: &Seen) -> Vec<(f64, f64)> {
     const TWO: usize = 2;
-    let reach = line.shape.reach_px().min(40.0);
-    let pieces = line.blocks.chunks(TWO);
-    let told = pieces.filter_map(|blocks| {
-        told(&stacked(view, line.path(), blocks, reach, around), line.shape, reach, 0.0)
-    });
+    let pieces = pieces(line, TWO);
+    let told =
+        pieces.filter_map(|blocks| told(&seen.stacked(blocks), line.shape, seen.reach_px(), 0.0));
     let noise2 = line.noise * line.noise;
     told.map(|piece| (piece.widening, piece.widening_variance * noise2))
         .filter(|(width, variance)| width.is_finite() && *variance > 0.0)

@@ -152,7 +152,7 @@ pub fn crossing_near(
         if share > saturation::MOST {
             return Err(NoCrossing::Saturated { share_percent: 100.0 * share });
         }
-        let found = crowding::of(&views[place], line, &around[place]);
+        let found = crowding::of(line, &crowding::seen(&views[place], line, &around[place]));
         let by_px = found.lopsided_px.max(found.doubled_px);
         if by_px > CROWDED_PX {
             return Err(NoCrossing::Crowded { by_px });

@@ -1,6 +1,8 @@
 //! Whether a second line hides in what a line leaves over: one almost on the first, or at a small angle to it.
 
-use crate::blocks::{Around, Block, stacked};
+use core::ops::Range;
+
+use crate::blocks::{Around, Seen};
 use crate::path::median_of;
 use crate::picture::View;
 use crate::shape::Shape;
@@ -44,10 +46,11 @@ struct Piece {
 /// How far beside the line, pixels, the clearest second one is; `None` where none shows.
 pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option<f64> {
     let reach = (FAR_PX + 2.5 * line.shape.sigma_px()).min(40.0);
-    let pieces: Vec<Piece> = line
-        .blocks
-        .chunks_exact(PIECE)
-        .filter_map(|blocks| piece(view, line, blocks, reach, around))
+    let seen = Seen::along(view, line.path(), &line.blocks, reach, around);
+    let whole = line.blocks.len() - line.blocks.len() % PIECE;
+    let pieces: Vec<Piece> = (0..whole)
+        .step_by(PIECE)
+        .filter_map(|from| piece(&seen, line, from..from + PIECE))
         .collect();
     // As it scatters from place to place: a tube's noise is alike from pixel to pixel.
     let scatter = pieces
@@ -169,14 +172,10 @@ const SEEN_SIGMAS: f64 = 5.0;
 /// Level, slope, bend, the line, it moved, widened, blunter and sharper.
 const OWN: usize = 8;
 
-fn piece(
-    view: &View<'_>,
-    line: &Line,
-    blocks: &[Block],
-    reach: f64,
-    around: &Around,
-) -> Option<Piece> {
-    let stack = stacked(view, line.path(), blocks, reach, around);
+fn piece(seen: &Seen, line: &Line, blocks: Range<usize>) -> Option<Piece> {
+    let reach = seen.reach_px();
+    let stack = seen.stacked(blocks.clone());
+    let blocks = &line.blocks[blocks];
     if stack.len() < OWN + 4 {
         return None;
     }
@@ -187,6 +186,7 @@ fn piece(
     };
     // Each row times the root of its weight: products are plain ones then.
     let roots: Vec<f64> = stack.iter().map(|(.., weight)| weight.sqrt()).collect();
+    let ds: Vec<f64> = stack.iter().map(|(d, ..)| *d).collect();
     let count = stack.len();
     let mut basis = vec![0.0; OWN * count];
     for (place, ((d, ..), root)) in stack.iter().zip(&roots).enumerate() {
@@ -213,15 +213,14 @@ fn piece(
     let mut values = vec![0.0; stack.len()];
     let (mut withs, mut owns) = ([0.0; PLACES], [0.0; PLACES]);
     let far = SEEN_SIGMAS * line.shape.sigma_px();
+    let (mut from, mut to) = (0, 0);
     for (place, (with, own)) in withs.iter_mut().zip(&mut owns).enumerate() {
         let away_px = place as f64 * STEP_PX - FAR_PX;
-        // Where it is seen at all.
-        let from = stack.partition_point(|(d, ..)| *d < away_px - far);
-        let to = stack.partition_point(|(d, ..)| *d < away_px + far);
+        // Where it is seen at all: distances are in order.
+        from += ds[from..].iter().take_while(|d| **d < away_px - far).count();
+        to += ds[to..].iter().take_while(|d| **d < away_px + far).count();
         let values = &mut values[from..to];
-        for (value, ((d, ..), root)) in
-            values.iter_mut().zip(stack[from..].iter().zip(&roots[from..]))
-        {
+        for ((value, d), root) in values.iter_mut().zip(&ds[from..]).zip(&roots[from..]) {
             *value = shape.height(d - away_px) * root;
         }
         let values = &*values;

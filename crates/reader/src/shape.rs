@@ -12,11 +12,14 @@ const A_SIGMA: f64 = 64.0;
 /// How far tables reach, standard deviations.
 const FAR: f64 = 7.0;
 
+/// Values of a table.
+const STEPS: usize = (FAR * A_SIGMA) as usize + 2;
+
 /// Height, slope and half width of each flatness for standard deviation 1.
 static TABLES: LazyLock<[Table; FLATNESS.len()]> = LazyLock::new(|| FLATNESS.map(Table::of));
 
 struct Table {
-    values: Vec<[f64; 2]>,
+    values: [[f64; 2]; STEPS],
     half_width: f64,
 }
 
@@ -32,8 +35,7 @@ impl Table {
             let height = (up_to(d + half) - up_to(d - half)) / peak;
             [height, (bell(d + half) - bell(d - half)) / peak]
         };
-        let steps = (FAR * A_SIGMA) as usize + 1;
-        let values: Vec<[f64; 2]> = (0..=steps).map(|step| at(step as f64 / A_SIGMA)).collect();
+        let values = core::array::from_fn(|step| at(step as f64 / A_SIGMA));
         let (mut low, mut high) = (0.0, 4.0);
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
@@ -102,7 +104,7 @@ impl Shape {
 /// A shape with its table at hand.
 #[derive(Clone, Copy)]
 pub(crate) struct Drawn {
-    values: &'static [[f64; 2]],
+    values: &'static [[f64; 2]; STEPS],
     steps_a_px: f64,
     sigma_px: f64,
 }
@@ -130,8 +132,8 @@ impl Drawn {
         // By way of 32 bits, which a processor makes at once; what is more than they hold is far beyond the table.
         let step = place as i32;
         let share = place - f64::from(step);
-        let [here, next] = self.values.get(step as usize..).and_then(<[_]>::first_chunk)?;
-        Some((*here, *next, share))
+        let step = step as usize;
+        (step < STEPS - 1).then(|| (self.values[step], self.values[step + 1], share))
     }
 }
 
