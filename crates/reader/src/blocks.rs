@@ -76,6 +76,7 @@ pub(crate) fn searched(
         (0..=2 * reach).map(|place| drawn.height(place as f64 - reach as f64)).collect();
     let mut sums = vec![0.0; 2 * side + 1];
     let mut row = sums.clone();
+    let (mut heights_at, mut left) = (Vec::new(), Vec::new());
     let mut found = Vec::new();
     let mut from = span[0];
     while from < span[1] {
@@ -99,7 +100,8 @@ pub(crate) fn searched(
             continue;
         }
         let height = |shift: usize| -> f64 { product(&sums[shift..], &kernel) / rows };
-        let heights_at: Vec<f64> = (0..=2 * search_px).map(height).collect();
+        heights_at.clear();
+        heights_at.extend((0..=2 * search_px).map(height));
         let Some((best, _)) = heights_at.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1))
         else {
             continue;
@@ -111,7 +113,8 @@ pub(crate) fn searched(
         let bend = before - 2.0 * here + after;
         let between = if bend < 0.0 { 0.5 * (before - after) / bend } else { 0.0 };
         let shift = best as f64 - search_px as f64 + between.clamp(-0.5, 0.5);
-        let noise = rest(&sums[best..=best + 2 * reach], &heights, here * rows) / rows.sqrt();
+        let noise =
+            rest(&sums[best..=best + 2 * reach], &heights, here * rows, &mut left) / rows.sqrt();
         found.push(Block {
             along: middle,
             across: path.at(middle) + shift,
@@ -136,28 +139,21 @@ fn kernel(shape: Shape, reach: usize) -> Vec<f64> {
     heights.iter().map(|height| (height - mean) / own.max(1e-12)).collect()
 }
 
-/// The standard deviation of what a level, a slope and the shape leave.
-fn rest(values: &[f64], heights: &[f64], height: f64) -> f64 {
+/// The standard deviation of what a level, a slope and the shape leave; `left`: room for what the shape leaves.
+fn rest(values: &[f64], heights: &[f64], height: f64, left: &mut Vec<f64>) -> f64 {
     let n = values.len() as f64;
     let middle = 0.5 * (n - 1.0);
-    let less =
-        |(place, value): (usize, &f64)| value - height * heights.get(place).copied().unwrap_or(0.0);
+    left.clear();
+    left.extend(values.iter().zip(heights).map(|(value, of)| value - height * of));
+    let ds = || (0_i32..).map(|place| f64::from(place) - middle);
     let (mut s1, mut sd, mut dd) = (0.0, 0.0, 0.0);
-    for (place, value) in values.iter().enumerate() {
-        let d = place as f64 - middle;
-        let y = less((place, value));
+    for (y, d) in left.iter().zip(ds()) {
         s1 += y;
         sd += y * d;
         dd += d * d;
     }
     let (level, slope) = (s1 / n, sd / dd.max(1e-12));
-    let squares: f64 = values
-        .iter()
-        .enumerate()
-        .map(|(place, value)| {
-            (less((place, value)) - level - slope * (place as f64 - middle)).powi(2)
-        })
-        .sum();
+    let squares: f64 = left.iter().zip(ds()).map(|(y, d)| (y - level - slope * d).powi(2)).sum();
     (squares / (n - 3.0).max(1.0)).sqrt()
 }
 
@@ -291,11 +287,14 @@ impl Seen {
         // Two bins a pixel: from pixel to pixel every second one, so that a row fills those of one kind in order.
         const KINDS: usize = 2;
         let bins = (2.0 * self.reach_px * KINDS as f64).ceil() as usize + 1;
-        let mut kinds = [(); KINDS].map(|()| [(); 3].map(|()| vec![0.0; bins.div_ceil(KINDS) + 1]));
+        // Of each kind sums of distances, of values and of pixels.
+        let width = bins.div_ceil(KINDS) + 1;
+        let mut sums = vec![0.0; KINDS * 3 * width];
         for (near, values) in &self.rows[self.blocks[blocks.start]..self.blocks[blocks.end]] {
             let bin = ((near + self.reach_px) * KINDS as f64) as usize;
-            let [ds, sums, counts] = &mut kinds[bin % KINDS];
-            let from = bin / KINDS;
+            let (kind, from) = (bin % KINDS, bin / KINDS);
+            let (ds, rest) = sums[kind * 3 * width..][..3 * width].split_at_mut(width);
+            let (sums, counts) = rest.split_at_mut(width);
             let sums = ds[from..].iter_mut().zip(&mut sums[from..]).zip(&mut counts[from..]);
             for ((((ds, sum), count), value), place) in
                 sums.zip(&self.values[values.clone()]).zip(0_i32..)
@@ -305,7 +304,10 @@ impl Seen {
                 *count += 1.0;
             }
         }
-        let sums = (0..bins).map(|bin| kinds[bin % KINDS].each_ref().map(|of| of[bin / KINDS]));
+        let sums = (0..bins).map(|bin| {
+            let from = bin % KINDS * 3 * width + bin / KINDS;
+            [sums[from], sums[from + width], sums[from + 2 * width]]
+        });
         let filled = sums.filter(|[.., count]| *count > 0.0);
         filled.map(|[ds, values, count]| (ds / count, values / count, count)).collect()
     }

@@ -132,17 +132,26 @@ impl Bins {
 
     /// The same picture with x along and y across.
     pub(crate) fn turned(&self) -> Self {
-        /// So many rows at once stay near at hand.
-        const TILE: usize = 16;
+        const FOUR: usize = 4;
         let [along, across] = self.lengths;
         let mut values = vec![0.0; self.values.len()];
-        for first in (0..along).step_by(TILE) {
-            let mut lines = self.values[first * across..].chunks_exact(across);
-            let lines: [&[f32]; TILE] = core::array::from_fn(|_| lines.next().unwrap_or_default());
-            let count = TILE.min(along - first);
-            for (place, to) in values.chunks_exact_mut(along).enumerate() {
-                for (value, line) in to[first..first + count].iter_mut().zip(&lines) {
-                    *value = line.get(place).copied().unwrap_or_default();
+        for (strip, lines) in self.values.chunks(FOUR * across).enumerate() {
+            let first = strip * FOUR;
+            let lines: Vec<&[f32]> = lines.chunks_exact(across).collect();
+            let mut done = 0;
+            if let [a, b, c, d] = lines.as_slice() {
+                let [a, b, c, d] = [a, b, c, d].map(|line| line.as_chunks::<FOUR>().0);
+                for (((a, b), c), d) in a.iter().zip(b).zip(c).zip(d) {
+                    for column in f32x4::transpose([*a, *b, *c, *d].map(f32x4::from)) {
+                        let to = done * along + first;
+                        values[to..to + FOUR].copy_from_slice(column.as_array());
+                        done += 1;
+                    }
+                }
+            }
+            for place in done..across {
+                for (line, from) in lines.iter().enumerate() {
+                    values[place * along + first + line] = from[place];
                 }
             }
         }

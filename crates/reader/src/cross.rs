@@ -173,7 +173,9 @@ fn around(line: &Line, lines: &[Vec<Line>; 2]) -> Around {
 fn without(line: &Line, view: &View<'_>, lines: &[Vec<Line>; 2]) -> Option<Line> {
     let ends = line.ends();
     let around = around(line, lines);
-    refined(view, line.way, *line.path(), line.shape, [ends[0] - 8.0, ends[1] + 8.0], &around)
+    let span = [ends[0] - 8.0, ends[1] + 8.0];
+    let again = refined(view, line.way, *line.path(), line.shape, span, &around)?;
+    Some(again.with_noise_beside(view, &around))
 }
 
 /// Where two lines cross, roughly or, of their final fits, exactly: (x, y).

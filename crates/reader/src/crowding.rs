@@ -154,15 +154,24 @@ struct Told {
 
 /// With `cubed` 1 the surroundings may also have a part that grows with the cube of the distance.
 fn told(stack: &Stack, shape: Shape, reach: f64, cubed: f64) -> Option<Told> {
-    let mut normal = SMatrix::<f64, 7, 7>::zeros();
+    /// Level, slope, bend, height, place, width, and the cubed part.
+    const TERMS: usize = 7;
+    let mut normal = SMatrix::<f64, TERMS, TERMS>::zeros();
     normal[(6, 6)] = 1.0 - cubed;
-    let mut right = SVector::<f64, 7>::zeros();
+    let shape = shape.drawn();
+    let mut right = SVector::<f64, TERMS>::zeros();
     for &(d, value, count) in stack.iter().filter(|(d, ..)| d.abs() <= reach) {
         let [t, s] = shape.at(d);
         let of = d / reach;
         // Wider by a share w: T(d/(1 + w)) is T − w d T′.
         let row = SVector::from([1.0, of, of * of, t, s, -d * s, cubed * of * of * of]);
-        normal += count * row * row.transpose();
+        // What is above the diagonal is not looked at.
+        let weighted = count * row;
+        for column in 0..TERMS {
+            for place in column..TERMS {
+                normal[(place, column)] += weighted[place] * row[column];
+            }
+        }
         right += count * value * row;
     }
     let inverse = normal.cholesky()?.inverse();

@@ -136,6 +136,7 @@ pub fn crossing_near(
         let [from, to] = line.ends();
         let ends = [from - 8.0, to + 8.0];
         refined(&views[place], line.way, *line.path(), line.shape, ends, &around[place])
+            .map(|line| line.with_noise_beside(&views[place], &around[place]))
     };
     let flat = again(0, &flat).ok_or(NoCrossing::TooFaint)?;
     let upright = again(1, &upright).ok_or(NoCrossing::TooFaint)?;

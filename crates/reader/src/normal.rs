@@ -193,7 +193,7 @@ mod tests {
                 let count = (reach - first) as usize + 1;
                 for (place, value) in rows.values(count).iter_mut().enumerate() {
                     let d = first + place as f64;
-                    let [t, s] = shape.at(d);
+                    let [t, s] = shape.drawn().at(d);
                     let terms = [1.0, d / reach, (d / reach).powi(2), t, s];
                     *value = 100.0 + terms.iter().zip(planted).map(|(a, b)| a * b).sum::<f64>();
                 }

@@ -73,19 +73,13 @@ impl Shape {
         2.0 * self.sigma_px * TABLES[self.flatness].half_width
     }
 
-    /// Height and slope at a distance.
-    #[inline]
-    pub(crate) fn at(self, px: f64) -> [f64; 2] {
-        self.drawn().at(px)
-    }
-
     /// How high it is at a distance.
     #[inline]
     pub(crate) fn height(self, px: f64) -> f64 {
         self.drawn().height(px)
     }
 
-    /// The same for many distances.
+    /// It with its table at hand: for many distances, and for its slope.
     pub(crate) fn drawn(self) -> Drawn {
         Drawn {
             values: &TABLES[self.flatness].values,

@@ -42,6 +42,12 @@ impl Line {
         &self.fitted.path
     }
 
+    /// The same with the noise that is beside it rather than what its blocks leave over.
+    pub(crate) fn with_noise_beside(self, view: &View<'_>, around: &Around) -> Self {
+        let noise = noise_beside(view, self.path(), &self.blocks, self.shape, around);
+        Self { noise: noise.unwrap_or(self.noise), ..self }
+    }
+
     /// Its width at half height, square across it.
     pub(crate) fn width_px(&self) -> f64 {
         let slope = self.path().slope(self.path().mid);
@@ -171,8 +177,7 @@ pub(crate) fn refined(
     }
     let (fitted, blocks) = last?;
     let height = median_of(blocks.iter().map(|block| block.height))?;
-    let noise = noise_beside(view, &path, &blocks, shape, around)
-        .or_else(|| median_of(blocks.iter().map(|block| block.noise)))?;
+    let noise = median_of(blocks.iter().map(|block| block.noise))?;
     Some(Line { way, fitted, shape, blocks, height, noise })
 }
 
