@@ -195,10 +195,11 @@ fn row_means(row: &[f32], means: &mut [f32], sums: &mut [Vec<f32>; 2]) {
     const WHOLE: usize = 2 * ROUND + 1;
     let count = row.len();
     let edge = ROUND.min(count / 2);
-    for place in (0..edge).chain(count - edge..count) {
-        let side = place.min(count - 1 - place);
-        let sum: f32 = row[place - side..=place + side].iter().sum();
-        means[place] = sum / (2 * side + 1) as f32;
+    for side in 0..edge {
+        let width = 2 * side + 1;
+        let mean = |of: &[f32]| of.iter().sum::<f32>() / width as f32;
+        means[side] = mean(&row[..width]);
+        means[count - 1 - side] = mean(&row[count - width..]);
     }
     if count < WHOLE {
         let side = count.saturating_sub(1) / 2;
