@@ -2,11 +2,13 @@
 
 use core::ops::Range;
 
+use wide::f32x4;
+
 use crate::blocks::{Around, Seen};
 use crate::path::median_of;
 use crate::picture::View;
 use crate::shape::Shape;
-use crate::sums::{product, products};
+use crate::sums::{LANES, product, products};
 use crate::trace::Line;
 
 /// Blocks of a piece whose profile is looked at by itself.
@@ -23,24 +25,27 @@ const ENDS_PX: f64 = 1.0;
 const STEEPEST: f64 = 0.1;
 
 /// A fainter one is no crosshair's: a graticule's line may lie there. A share of the line's height.
-const LEAST_SHARE: f64 = 0.25;
+const LEAST_SHARE: f32 = 0.25;
 
 /// One that shows less clearly may be noise, standard deviations.
 const LEAST_Z: f64 = 5.0;
 
 /// Of what another line would look like, the least share that the line itself, moved, widened or of another
 /// shape, must not look like; squares.
-const LEAST_OWN: f64 = 0.003;
+const LEAST_OWN: f32 = 0.003;
 
 /// Steps from one side to the other.
 const PLACES: usize = 2 * (FAR_PX / STEP_PX) as usize + 1;
 
-/// What a piece shows of another line at each distance: numerator and denominator of its height, both 0
-/// where it cannot be told from the line itself.
+/// Room for them, of which a processor takes some at once; nothing is shown beyond the last place.
+const ROOM: usize = PLACES + LANES - 1;
+
+/// What a piece shows of another line at each distance: numerator and denominator of its height as a share of the
+/// line's, both 0 where it cannot be told from the line itself. Seven digits are more than noise leaves.
 struct Piece {
     along: f64,
-    with: [f64; PLACES],
-    own: [f64; PLACES],
+    with: [f32; ROOM],
+    own: [f32; ROOM],
 }
 
 /// How far beside the line, pixels, the clearest second one is; `None` where none shows.
@@ -57,8 +62,9 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
         .iter()
         .flat_map(|piece| piece.with.iter().zip(&piece.own))
         .filter(|(_, own)| **own > 0.0)
-        .map(|(with, own)| (with / own.sqrt()).abs());
-    let noise = line.noise.max(1.4826 * median_of(scatter)?);
+        .map(|(with, own)| f64::from((with / own.sqrt()).abs()));
+    // As shares of the line's height, too.
+    let noise = (line.noise / line.height).max(1.4826 * median_of(scatter)?);
     let mid = line.path().mid;
     let far = pieces.iter().map(|piece| (piece.along - mid).abs()).fold(1.0, f64::max);
     let slopes = (STEEPEST * far / ENDS_PX) as i32;
@@ -78,13 +84,11 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
             // The whole line, and each of its halves: an arm of the other may be short.
             for part in [before.and(after), before, after] {
                 let Some([with, own]) = part.without_the_clearest() else { continue };
-                // Most show far less: told without what takes a processor long.
-                if with < 0.5 * LEAST_SHARE * own * line.height {
+                if with < LEAST_SHARE * own {
                     continue;
                 }
-                let z = with / (noise * own.sqrt());
-                let share = with / (own * line.height);
-                if share >= LEAST_SHARE && z >= best.map_or(LEAST_Z, |(most, _)| most) {
+                let z = f64::from(with) / (noise * f64::from(own).sqrt());
+                if z >= best.map_or(LEAST_Z, |(most, _)| most) {
                     best = Some((z, off_px));
                 }
             }
@@ -95,39 +99,49 @@ pub(crate) fn beside_px(view: &View<'_>, line: &Line, around: &Around) -> Option
 
 /// Sums over the pieces of half a line for each place of another, and the piece that shows most.
 struct Half {
-    count: [f64; PLACES],
-    with: [f64; PLACES],
-    own: [f64; PLACES],
-    clearest_with: [f64; PLACES],
-    clearest_own: [f64; PLACES],
+    count: [f32; ROOM],
+    with: [f32; ROOM],
+    own: [f32; ROOM],
+    clearest_with: [f32; ROOM],
+    clearest_own: [f32; ROOM],
 }
 
 impl Half {
     const NOTHING: Self = Self {
-        count: [0.0; PLACES],
-        with: [0.0; PLACES],
-        own: [0.0; PLACES],
-        clearest_with: [f64::NEG_INFINITY; PLACES],
-        clearest_own: [0.0; PLACES],
+        count: [0.0; ROOM],
+        with: [0.0; ROOM],
+        own: [0.0; ROOM],
+        clearest_with: [f32::NEG_INFINITY; ROOM],
+        clearest_own: [0.0; ROOM],
     };
 
     /// Adds what a piece shows so many steps beside each place.
     fn add(&mut self, piece: &Piece, steps: isize) {
         let off = steps.unsigned_abs().min(PLACES);
         let (to, from) = if steps < 0 { (off, 0) } else { (0, off) };
-        let shown = piece.with[from..].iter().zip(&piece.own[from..]);
-        let sums = self.count[to..].iter_mut().zip(&mut self.with[to..]).zip(&mut self.own[to..]);
-        let clearest = self.clearest_with[to..].iter_mut().zip(&mut self.clearest_own[to..]);
-        for ((((count, sum), sum_own), (most, most_own)), (with, own)) in
-            sums.zip(clearest).zip(shown)
+        let [with, own] = [&piece.with, &piece.own].map(|of| of[from..].as_chunks::<LANES>().0);
+        let [count, sum, sum_own, most, most_own] = [
+            &mut self.count,
+            &mut self.with,
+            &mut self.own,
+            &mut self.clearest_with,
+            &mut self.clearest_own,
+        ]
+        .map(|of| of[to..].as_chunks_mut::<LANES>().0.iter_mut());
+        let sums = count.zip(sum).zip(sum_own).zip(most).zip(most_own);
+        for (((((count, sum), sum_own), most), most_own), (with, own)) in
+            sums.zip(with.iter().zip(own))
         {
-            let there = *own > 0.0;
-            *count += if there { 1.0 } else { 0.0 };
-            *sum += with;
-            *sum_own += own;
-            let more = there && with > most;
-            *most = if more { *with } else { *most };
-            *most_own = if more { *own } else { *most_own };
+            let [with, own] = [*with, *own].map(f32x4::from);
+            let add =
+                |to: &mut [f32; LANES], more: f32x4| *to = (f32x4::from(*to) + more).to_array();
+            let there = own.simd_gt(f32x4::ZERO);
+            add(count, there & f32x4::ONE);
+            add(sum, with);
+            add(sum_own, own);
+            let more = there & with.simd_gt(f32x4::from(*most));
+            *most = more.select(with, f32x4::from(*most)).to_array();
+            *most_own = more.select(own, f32x4::from(*most_own)).to_array();
         }
     }
 
@@ -143,9 +157,9 @@ impl Half {
 /// Sums over pieces, and the one of them that shows most.
 #[derive(Clone, Copy)]
 struct Part {
-    count: f64,
-    sums: [f64; 2],
-    clearest: [f64; 2],
+    count: f32,
+    sums: [f32; 2],
+    clearest: [f32; 2],
 }
 
 impl Part {
@@ -160,7 +174,7 @@ impl Part {
     }
 
     /// The sums over all but the one that shows most, for a spot is no line; `None` of too few.
-    fn without_the_clearest(self) -> Option<[f64; 2]> {
+    fn without_the_clearest(self) -> Option<[f32; 2]> {
         let less = |place: usize| self.sums[place] - self.clearest[place];
         (self.count > 1.5).then(|| [less(0), less(1)])
     }
@@ -186,7 +200,6 @@ fn piece(seen: &Seen, line: &Line, blocks: Range<usize>) -> Option<Piece> {
     };
     // Each row times the root of its weight: products are plain ones then.
     let roots: Vec<f64> = stack.iter().map(|(.., weight)| weight.sqrt()).collect();
-    let ds: Vec<f64> = stack.iter().map(|(d, ..)| *d).collect();
     let count = stack.len();
     let mut basis = vec![0.0; OWN * count];
     for (place, ((d, ..), root)) in stack.iter().zip(&roots).enumerate() {
@@ -208,28 +221,31 @@ fn piece(seen: &Seen, line: &Line, blocks: Range<usize>) -> Option<Piece> {
         values.iter_mut().for_each(|value| *value *= scale);
     }
     let mut left: Vec<f64> =
-        stack.iter().zip(&roots).map(|((_, value, _), root)| value * root).collect();
+        stack.iter().zip(&roots).map(|((_, value, _), root)| value * root / line.height).collect();
     less(&mut left, &basis);
+    let ds = stack.iter().map(|(d, ..)| *d).collect();
+    let [left, basis, roots, ds]: [Vec<f32>; 4] =
+        [left, basis, roots, ds].map(|of| of.iter().map(|value| *value as f32).collect());
     let mut values = vec![0.0; stack.len()];
-    let (mut withs, mut owns) = ([0.0; PLACES], [0.0; PLACES]);
-    let far = SEEN_SIGMAS * line.shape.sigma_px();
+    let (mut withs, mut owns) = ([0.0; ROOM], [0.0; ROOM]);
+    let far = (SEEN_SIGMAS * line.shape.sigma_px()) as f32;
     let (mut from, mut to) = (0, 0);
-    for (place, (with, own)) in withs.iter_mut().zip(&mut owns).enumerate() {
-        let away_px = place as f64 * STEP_PX - FAR_PX;
+    for (place, (with, own)) in withs.iter_mut().zip(&mut owns).take(PLACES).enumerate() {
+        let away_px = (place as f64 * STEP_PX - FAR_PX) as f32;
         // Where it is seen at all: distances are in order.
         from += ds[from..].iter().take_while(|d| **d < away_px - far).count();
         to += ds[to..].iter().take_while(|d| **d < away_px + far).count();
         let values = &mut values[from..to];
-        for ((value, d), root) in values.iter_mut().zip(&ds[from..]).zip(&roots[from..]) {
-            *value = shape.height(d - away_px) * root;
-        }
+        shape.heights(&ds[from..to], away_px, values);
+        values.iter_mut().zip(&roots[from..]).for_each(|(value, root)| *value *= root);
         let values = &*values;
         // What is left is square to the basis: all products with that are those of the values as they are.
         let term = |term: usize| &basis[term * count..][from..to];
-        let some = [values, &left[from..to], term(0), term(1), term(2)];
-        let [whole, shown, a, b, c] = products(values, some);
-        let [d, e, f, g, h] = products(values, [term(3), term(4), term(5), term(6), term(7)]);
-        let shared: f64 = [a, b, c, d, e, f, g, h].iter().map(|product| product.powi(2)).sum();
+        let [a, b, c, d, e, f, g, h] = core::array::from_fn(term);
+        let (whole, [shown, terms @ ..]) =
+            products(values, [&left[from..to], a, b, c, d, e, f, g, h]);
+        let terms: [f32; OWN] = terms;
+        let shared: f32 = terms.iter().map(|product| product * product).sum();
         if whole - shared > LEAST_OWN * whole {
             (*with, *own) = (shown, whole - shared);
         }

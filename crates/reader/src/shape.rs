@@ -3,6 +3,8 @@
 use core::f64::consts::{FRAC_1_SQRT_2, PI};
 use std::sync::LazyLock;
 
+use wide::f32x4;
+
 /// Half the bar over the blur: from a plain bell to a bar with sharp edges.
 const FLATNESS: [f64; 5] = [0.3, 1.2, 2.0, 3.5, 6.0];
 
@@ -20,6 +22,8 @@ static TABLES: LazyLock<[Table; FLATNESS.len()]> = LazyLock::new(|| FLATNESS.map
 
 struct Table {
     values: [[f64; 2]; STEPS],
+    /// The heights alone, to seven digits.
+    heights: [f32; STEPS],
     half_width: f64,
 }
 
@@ -35,13 +39,14 @@ impl Table {
             let height = (up_to(d + half) - up_to(d - half)) / peak;
             [height, (bell(d + half) - bell(d - half)) / peak]
         };
-        let values = core::array::from_fn(|step| at(step as f64 / A_SIGMA));
+        let values: [[f64; 2]; STEPS] = core::array::from_fn(|step| at(step as f64 / A_SIGMA));
         let (mut low, mut high) = (0.0, 4.0);
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
             if at(middle)[0] > 0.5 { low = middle } else { high = middle }
         }
-        Self { values, half_width: low }
+        let heights = values.map(|[height, _]| height as f32);
+        Self { values, heights, half_width: low }
     }
 }
 
@@ -81,11 +86,8 @@ impl Shape {
 
     /// It with its table at hand: for many distances, and for its slope.
     pub(crate) fn drawn(self) -> Drawn {
-        Drawn {
-            values: &TABLES[self.flatness].values,
-            steps_a_px: A_SIGMA / self.sigma_px,
-            sigma_px: self.sigma_px,
-        }
+        let Table { values, heights, .. } = &TABLES[self.flatness];
+        Drawn { values, heights, steps_a_px: A_SIGMA / self.sigma_px, sigma_px: self.sigma_px }
     }
 
     /// How far to each side the surroundings are looked at with it: far enough that their slope is known
@@ -99,6 +101,7 @@ impl Shape {
 #[derive(Clone, Copy)]
 pub(crate) struct Drawn {
     values: &'static [[f64; 2]; STEPS],
+    heights: &'static [f32; STEPS],
     steps_a_px: f64,
     sigma_px: f64,
 }
@@ -117,6 +120,29 @@ impl Drawn {
     pub(crate) fn height(&self, px: f64) -> f64 {
         let Some(([t0, _], [t1, _], share)) = self.about(px) else { return 0.0 };
         t0 + share * (t1 - t0)
+    }
+
+    /// How high it is at some distances from a place, to seven digits, several at once.
+    pub(crate) fn heights(&self, ds: &[f32], place_px: f32, heights: &mut [f32]) {
+        /// The table's last step but one: nothing from there on.
+        const LAST: f32 = (STEPS - 2) as f32;
+        let (fours, rest) = ds.as_chunks();
+        let (heights, heights_rest) = heights.as_chunks_mut();
+        for (heights, ds) in heights.iter_mut().zip(fours) {
+            let away = (f32x4::from(*ds) - f32x4::splat(place_px)).abs();
+            let place = (away * f32x4::splat(self.steps_a_px as f32)).min(f32x4::splat(LAST));
+            let step = place.trunc_int();
+            let share = place - step.round_float();
+            let table = |beyond: usize| {
+                let at = |step: i32| self.heights.get(step as usize + beyond).copied();
+                f32x4::from(step.to_array().map(|step| at(step).unwrap_or_default()))
+            };
+            let [here, next] = [table(0), table(1)];
+            *heights = (here + share * (next - here)).to_array();
+        }
+        for (height, d) in heights_rest.iter_mut().zip(rest) {
+            *height = self.height(f64::from(d - place_px)) as f32;
+        }
     }
 
     /// What the table has on both sides of a distance, and how far between them that is.
