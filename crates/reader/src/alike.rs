@@ -46,8 +46,8 @@ pub(crate) fn both(flat: &Line, upright: &Line) -> Result<(), Unlike> {
     Ok(())
 }
 
-/// Whether a line, as it is seen, runs in one course, and is of one width. `nodes`: its places, the lens's distortion taken away where
-/// that is known; `size`: the picture's.
+/// Whether a line, as it is seen, runs in one course, and is of one width. `nodes`: its places, the lens's distortion
+/// taken away where that is known; `size`: the picture's.
 pub(crate) fn along(
     line: &Line,
     seen: &Seen,
