@@ -90,6 +90,26 @@ fn only_hand_and_unit_are_needed() {
     assert_eq!(bench.app().session().unwrap().title(), "0171");
 }
 
+/// Enter that is refused leaves the keyboard in the field: what is typed next is not lost.
+#[test]
+fn a_refused_enter_leaves_the_keyboard_in_its_field() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = Bench::open(home.path(), None);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.key(Key::Enter);
+    assert!(bench.says("Name the unit"));
+    bench.enter("0171");
+    assert!(bench.says("Give your initials"));
+    bench.type_text("9");
+    assert!(sheet(&bench).unit.contains('9'));
+    bench.key(Key::Tab);
+    bench.enter("KT");
+    assert!(bench.app().session().unwrap().title().starts_with("0171"));
+    // With the sheet its line is gone: the entry row has the keyboard.
+    bench.enter("1,0");
+    assert_eq!(bench.app().entry().x, "1,0");
+}
+
 /// Said anew, only what is different is added; readings stay together where nothing was touched.
 #[test]
 fn said_anew_only_what_is_different_is_added() {

@@ -34,6 +34,7 @@ pub(crate) fn front_ui(
     let (aside, below, top) = if small { (28.0, 8.0, 2.0) } else { (48.0, 80.0, 16.0) };
     let widest = if front.is_wide() { 760.0 } else { 540.0 };
     let width = (over.width() - aside).clamp(220.0, widest);
+    let held = ui.memory(egui::Memory::focused);
     Window::new(RichText::new(title).font(theme::bold(16.0)))
         .id(sheet_id(title))
         .collapsible(false)
@@ -43,6 +44,14 @@ pub(crate) fn front_ui(
         .fixed_pos(over.center_top() + vec2(0.0, top))
         .fixed_size(vec2(width, (over.height() - below).max(100.0)))
         .show(ui.ctx(), |ui| front.show(ui, palette, fresh, context, actions));
+    // Enter takes the keyboard from a line. Where the sheet refuses, it is back in it; where it goes, so does the line.
+    let now = ui.memory(egui::Memory::focused);
+    if let (Some(held), None) = (held, now)
+        && front.takes_keyboard()
+        && ui.input(|input| input.key_pressed(egui::Key::Enter))
+    {
+        ui.memory_mut(|memory| memory.request_focus(held));
+    }
     // Sheets that are only read leave the keyboard where it is: on the entry row.
     if fresh && front.takes_keyboard() {
         ui.memory_mut(|memory| memory.request_focus(first_field()));
