@@ -280,6 +280,41 @@ fn a_ledger_of_another_shop_is_told() {
     assert!(!other.survey().ledger.of_no_session_here);
 }
 
+/// Each file is read where it lies: behind files that are passed over, and under a name that is no text.
+#[test]
+fn copies_are_found_among_files_of_all_kinds() {
+    let shop = Kept::new();
+    for broken in ["a broken.samepoint", "c broken.samepoint"] {
+        fs::write(shop.path(broken), b"not a session").unwrap();
+    }
+    shop.keep("b.samepoint", &job(ONE));
+    shop.keep("d other.samepoint", &job(TWO));
+    shop.keep("e copy.samepoint", &job(ONE));
+    #[cfg(unix)]
+    {
+        use std::os::unix::ffi::OsStrExt as _;
+        let name = std::ffi::OsStr::from_bytes(b"f \xff.samepoint");
+        fs::copy(shop.path("b.samepoint"), shop.path("b.samepoint").with_file_name(name)).unwrap();
+    }
+    let found = shop.survey();
+    let copies: Vec<(&str, usize, bool)> = found
+        .sessions
+        .iter()
+        .map(|one| (one.file.as_str(), one.copies.len(), one.copy_of.is_some()))
+        .collect();
+    let others = if cfg!(unix) { 2 } else { 1 };
+    let mut wanted = vec![
+        ("b.samepoint", others, false),
+        ("d other.samepoint", 0, false),
+        ("e copy.samepoint", others, true),
+    ];
+    if cfg!(unix) {
+        wanted.push(("f \u{fffd}.samepoint", others, true));
+    }
+    assert_eq!((copies, found.skipped.len()), (wanted, 2));
+    assert!(found.sessions.iter().flat_map(|one| &one.copies).all(|one| one.how == Copied::Same));
+}
+
 #[test]
 fn copies_count_once_and_forks_are_named() {
     let shop = Kept::new();

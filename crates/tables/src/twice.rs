@@ -5,6 +5,7 @@
 
 use record::RealDisk;
 use record::ledger::{Copied, Copy};
+use record::shop::survey::SessionSummary;
 use record::shop::survey::doubles::{Doubled, doubled_among};
 use record::shop::survey::troubles::Trouble;
 use record::shown;
@@ -42,13 +43,16 @@ pub fn find(shops: &mut [Vec<SessionItem>]) -> Twice {
         .iter()
         .filter_map(|place| {
             let item = item(shops, *place)?;
-            Some((item.path.as_path(), item.summary.as_ref()?))
+            Some((item.path.clone(), item.summary.as_ref()?))
         })
         .collect();
-    let doubled = doubled_among(&files, &RealDisk);
+    let summaries: Vec<&SessionSummary> = files.iter().map(|(_, one)| *one).collect();
+    let path_of = |index: usize| files.get(index).map(|(path, _)| path.clone());
+    let doubled = doubled_among(&summaries, path_of, &RealDisk);
     let paths: Vec<String> = files.iter().map(|(path, _)| shown::path(path)).collect();
     let mut twice = Twice::default();
-    for (own, found) in places.iter().zip(doubled) {
+    for (index, found) in doubled {
+        let Some(own) = places.get(index) else { continue };
         let Some(item) = shops.get_mut(own.shop).and_then(|items| items.get_mut(own.index)) else {
             continue;
         };

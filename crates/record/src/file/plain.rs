@@ -1,9 +1,10 @@
 //! Only plain files are read: a pipe or a device may keep its reader waiting for ever, and opening
 //! one may already do something.
 
+use std::ffi::OsStr;
 use std::fs::{File, FileType, Metadata};
 use std::io::{self, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Refuses what is no plain file, before it is opened. Links are followed.
 ///
@@ -66,34 +67,68 @@ pub fn look_through(
     Ok(metadata)
 }
 
-/// The same of a file that its folder has just told to be a plain one. It is opened at once and asked afterwards what
-/// it is, so that it is found once and not twice; on a share, what is told of an open file is newer, too.
-///
-/// # Errors
-/// As [`open`].
-pub fn look_through_listed(
-    path: &Path,
-    at: u64,
-    most: u64,
-    take: impl FnMut(&[u8]),
-) -> io::Result<Metadata> {
-    let file = open_listed(path)?;
-    let metadata = plain(file.metadata()?)?;
-    pass_on(&file, at, metadata.len().saturating_sub(at).min(most), take)?;
-    Ok(metadata)
+/// A folder many of whose files are looked at. Where the system can hold it, each is looked for in it and not along
+/// the whole path again, and all are of one folder, whatever is called so meanwhile.
+pub struct HeldFolder {
+    path: PathBuf,
+    #[cfg(unix)]
+    held: Option<std::os::fd::OwnedFd>,
 }
 
-/// Opens what was listed as a plain file. Should it be a pipe by now, nobody waits for its other end.
-fn open_listed(path: &Path) -> io::Result<File> {
-    let mut options = File::options();
-    options.read(true);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::OpenOptionsExt as _;
-        let at_once = rustix::fs::OFlags::NONBLOCK | rustix::fs::OFlags::NOCTTY;
-        options.custom_flags(at_once.bits().cast_signed());
+impl HeldFolder {
+    /// One that may not be there, or be no folder: then none of its files is.
+    #[must_use]
+    pub fn new(path: &Path) -> Self {
+        Self {
+            path: path.to_owned(),
+            #[cfg(unix)]
+            held: {
+                use rustix::fs::{Mode, OFlags, open};
+                let how = OFlags::RDONLY | OFlags::CLOEXEC | OFlags::DIRECTORY;
+                rustix::io::retry_on_intr(|| open(path, how, Mode::empty())).ok()
+            },
+        }
     }
-    options.open(path)
+
+    /// Where it lay.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// As [`look_through`], of a file that the folder has just told to be a plain one. It is opened at once and asked
+    /// afterwards what it is, so that it is found once and not twice; on a share, what is told of an open file is
+    /// newer, too.
+    ///
+    /// # Errors
+    /// As [`open`].
+    pub fn look_through(
+        &self,
+        name: &OsStr,
+        at: u64,
+        most: u64,
+        take: impl FnMut(&[u8]),
+    ) -> io::Result<Metadata> {
+        let file = self.open_at_once(name)?;
+        let metadata = plain(file.metadata()?)?;
+        pass_on(&file, at, metadata.len().saturating_sub(at).min(most), take)?;
+        Ok(metadata)
+    }
+
+    /// Should it be a pipe by now, nobody waits for its other end.
+    #[cfg(unix)]
+    fn open_at_once(&self, name: &OsStr) -> io::Result<File> {
+        use rustix::fs::{Mode, OFlags, openat};
+        let held = self.held.as_ref().ok_or(io::ErrorKind::NotFound)?;
+        let how = OFlags::RDONLY | OFlags::CLOEXEC | OFlags::NONBLOCK | OFlags::NOCTTY;
+        let opened = rustix::io::retry_on_intr(|| openat(held, name, how, Mode::empty()))?;
+        Ok(opened.into())
+    }
+
+    #[cfg(not(unix))]
+    fn open_at_once(&self, name: &OsStr) -> io::Result<File> {
+        File::open(self.path.join(name))
+    }
 }
 
 fn pass_on(file: &File, mut at: u64, mut left: u64, mut take: impl FnMut(&[u8])) -> io::Result<()> {
@@ -175,13 +210,14 @@ mod tests {
         let path = folder.path().join("one");
         let bytes: Vec<u8> = (0..3 * PIECE + 17).map(|at| (at % 251) as u8).collect();
         std::fs::write(&path, &bytes).unwrap();
+        let held = HeldFolder::new(folder.path());
         let all = bytes.len() as u64;
         for at in [0, 1, PIECE as u64, all - 1, all, all + 5] {
             for most in [0, 1, PIECE as u64 + 1, u64::MAX] {
                 let (mut first, mut second): (Vec<u8>, Vec<u8>) = Default::default();
                 let one = look_through(&path, at, most, |piece| first.extend(piece)).unwrap();
-                let two =
-                    look_through_listed(&path, at, most, |piece| second.extend(piece)).unwrap();
+                let take = |piece: &[u8]| second.extend(piece);
+                let two = held.look_through(OsStr::new("one"), at, most, take).unwrap();
                 assert_eq!(first, second, "{most} from {at}");
                 let wanted = all.saturating_sub(at).min(most);
                 assert_eq!(first.len() as u64, wanted, "{most} from {at}");
@@ -197,9 +233,12 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let pipe = folder.path().join("pipe");
         assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
-        for (path, why) in [(pipe.as_path(), "pipe"), (folder.path(), "folder")] {
-            let refused = look_through_listed(path, 0, 9, |_| {}).unwrap_err();
+        let held = HeldFolder::new(folder.path());
+        for (name, why) in [("pipe", "pipe"), (".", "folder")] {
+            let refused = held.look_through(OsStr::new(name), 0, 9, |_| {}).unwrap_err();
             assert!(refused.to_string().contains(why), "{refused}");
         }
+        let no_folder = HeldFolder::new(&folder.path().join("pipe"));
+        no_folder.look_through(OsStr::new("one"), 0, 9, |_| {}).unwrap_err();
     }
 }

@@ -1,8 +1,9 @@
 //! Files of one session held against each other: a copy, or a session that went on in two files.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
+use std::hash::{BuildHasher as _, RandomState};
 use std::io::{BufRead as _, BufReader, Read as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::error::Error;
 use crate::fact::{Body, Seq};
@@ -134,29 +135,20 @@ pub(crate) fn name_of(path: &Path) -> String {
 
 /// The copies among files of which each is known by its session's own name: for each file whose session has
 /// another file, its others by their places in the list, and how their lines are to its own. Only such files are
-/// read; those that cannot be are named by none, and name none.
-#[must_use]
+/// read; those that cannot be are named by none, and name none. `path_of`: where each of the list lies.
 pub fn copies_among(
-    files: &[(&Path, &str)],
+    sessions: &[&str],
+    path_of: impl Fn(usize) -> Option<PathBuf>,
     disk: &dyn Disk,
 ) -> BTreeMap<usize, Vec<(usize, Copied)>> {
-    // Nearly every file is of a session of its own.
-    let mut first_of: HashMap<&str, usize> = HashMap::with_capacity(files.len());
-    let mut several: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for (index, (_, session)) in files.iter().enumerate().filter(|(_, (_, of))| !of.is_empty()) {
-        let first = *first_of.entry(session).or_insert(index);
-        if first != index {
-            several.entry(session).or_insert_with(|| vec![first]).push(index);
-        }
-    }
+    let several = named_alike(sessions);
     let mut found: BTreeMap<usize, Vec<(usize, Copied)>> = BTreeMap::new();
-    for indices in several.values() {
+    for same in several.values() {
         let read = |&index: &usize| -> Option<(usize, Vec<ChainHash>)> {
-            let (path, _) = files.get(index)?;
-            Some((index, hashes_of(path, disk).ok()?))
+            Some((index, hashes_of(&path_of(index)?, disk).ok()?))
         };
-        let all: Vec<_> = indices.iter().filter_map(read).collect();
-        for index in indices {
+        let all: Vec<_> = same.iter().filter_map(read).collect();
+        for index in same {
             let of_index = found.entry(*index).or_default();
             let Some((_, own)) = all.iter().find(|(one, _)| one == index) else { continue };
             let others = all.iter().filter(|(other, _)| other != index);
@@ -166,6 +158,26 @@ pub fn copies_among(
         }
     }
     found
+}
+
+/// By name, the places of those that have one and share it. Nearly every session has a name of its own: two that may
+/// have the same are found by a number that stands for each.
+fn named_alike<'a>(sessions: &[&'a str]) -> BTreeMap<&'a str, Vec<usize>> {
+    let number = RandomState::new();
+    let named = sessions.iter().enumerate().filter(|(_, session)| !session.is_empty());
+    let mut numbered: Vec<(u64, usize)> =
+        named.map(|(index, session)| (number.hash_one(session), index)).collect();
+    numbered.sort_unstable();
+    let mut alike: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for same in numbered.chunk_by(|(one, _), (other, _)| one == other).filter(|same| same.len() > 1)
+    {
+        for (_, index) in same {
+            let session = sessions.get(*index).copied().unwrap_or_default();
+            alike.entry(session).or_default().push(*index);
+        }
+    }
+    alike.retain(|_, same| same.len() > 1);
+    alike
 }
 
 /// So many copies of one file are named.

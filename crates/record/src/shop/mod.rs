@@ -55,7 +55,7 @@ pub use kept_checks::{KeptChecks, Zeros};
 pub use kept_pictures::{KeptPicture, LARGEST_PICTURE, NEITHER_PNG_NOR_JPEG, PictureFound};
 pub use left_open::LeftOpen;
 pub use letterhead::Letterhead;
-pub(crate) use listed::{ListedFile, files_in, listed_in};
+pub(crate) use listed::{ListedFile, Listing, files_in};
 pub use locks::LockAdvice;
 pub use returned::{ReturnedSession, sort_for};
 pub use rules::{SealRule, ShopRules};

@@ -7,8 +7,8 @@
 //! and a unit that came back was worked on.
 
 use std::cmp::Reverse;
-use std::collections::HashMap;
-use std::path::Path;
+use std::collections::{BTreeMap, HashMap};
+use std::path::PathBuf;
 
 use jiff::civil::Date;
 
@@ -47,19 +47,22 @@ pub struct Doubled {
 /// The one rule of what counts once, in one folder or in several: of several files of one session that one counts whose
 /// end is not missing, then the one with most facts, which is the longer chain where one holds the other, then
 /// the first of the list. Lists hold the folders in the order in which they are named, so that of equals one's own
-/// counts, and the files of each by name. A session that another file goes on from counts there.
-#[must_use]
-pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec<Doubled> {
-    let named: Vec<(&Path, &str)> =
-        files.iter().map(|(path, one)| (*path, one.session.as_str())).collect();
-    let mut found: Vec<Doubled> = vec![Doubled::default(); files.len()];
-    let copies = copies_among(&named, disk);
+/// counts, and the files of each by name. A session that another file goes on from counts there. Told is of those
+/// alone of which there is something to tell. `path_of`: where the file of each lies.
+pub fn doubled_among(
+    files: &[&SessionSummary],
+    path_of: impl Fn(usize) -> Option<PathBuf>,
+    disk: &dyn Disk,
+) -> BTreeMap<usize, Doubled> {
+    let named: Vec<&str> = files.iter().map(|one| one.session.as_str()).collect();
+    let mut found: BTreeMap<usize, Doubled> = BTreeMap::new();
+    let copies = copies_among(&named, path_of, disk);
     let mut counts: HashMap<&str, usize> = HashMap::new();
     for &index in copies.keys() {
-        let Some((_, one)) = files.get(index) else { continue };
+        let Some(one) = files.get(index) else { continue };
         let held = counts.entry(&one.session).or_insert(index);
         let rank = |of: usize| {
-            let (_, one) = files.get(of)?;
+            let one = files.get(of)?;
             Some((one.end_missing.is_none(), one.facts, Reverse(of)))
         };
         if rank(index) > rank(*held) {
@@ -68,43 +71,48 @@ pub fn doubled_among(files: &[(&Path, &SessionSummary)], disk: &dyn Disk) -> Vec
     }
     // The first of several that go on from one session; a file that says so of its own goes on from none.
     let mut goes_on: HashMap<&str, usize> = HashMap::new();
-    for (index, (_, one)) in files.iter().enumerate() {
+    for (index, one) in files.iter().enumerate() {
         if let Some(from) = one.continues.as_deref().filter(|from| *from != one.session) {
             goes_on.entry(from).or_insert(index);
         }
     }
     for (index, copies) in copies {
-        let counting = named.get(index).and_then(|(_, session)| counts.get(session));
-        if let Some(doubled) = found.get_mut(index) {
-            doubled.counts_instead = counting.copied().filter(|counting| *counting != index);
-            doubled.copies = copies;
-        }
+        let counting = named.get(index).and_then(|session| counts.get(session));
+        let counts_instead = counting.copied().filter(|counting| *counting != index);
+        found.insert(index, Doubled { copies, counts_instead, continued_in: None });
     }
-    for (doubled, (_, session)) in found.iter_mut().zip(&named) {
-        doubled.continued_in = goes_on.get(session).copied().filter(|_| !session.is_empty());
+    let known = named.iter().enumerate().filter(|(_, session)| !session.is_empty());
+    for (index, session) in known.filter(|_| !goes_on.is_empty()) {
+        if let Some(goes_on) = goes_on.get(session) {
+            found.entry(index).or_default().continued_in = Some(*goes_on);
+        }
     }
     found
 }
 
 impl Survey {
-    /// Finds the files that are of one session, and the sessions that go on in another file. `paths`: where each
-    /// session lies.
-    pub(super) fn find_doubles(&mut self, paths: &[&Path], disk: &dyn Disk) {
-        let each = paths.iter().copied().zip(&self.sessions);
-        let found = doubled_among(&each.collect::<Vec<_>>(), disk);
+    /// Finds the files that are of one session, and the sessions that go on in another file. `path_of`: where the file
+    /// of each session lies.
+    pub(super) fn find_doubles(
+        &mut self,
+        path_of: impl Fn(usize) -> Option<PathBuf>,
+        disk: &dyn Disk,
+    ) {
+        let each: Vec<&SessionSummary> = self.sessions.iter().collect();
+        let found = doubled_among(&each, path_of, disk);
         let said: Vec<_> = found
             .into_iter()
-            .enumerate()
             .map(|(index, Doubled { copies, counts_instead, continued_in })| {
                 let seen = |other: usize| self.seen(other, index);
                 let copies: Vec<Copy> = copies
                     .into_iter()
                     .map(|(other, how)| Copy { file: seen(other), how })
                     .collect();
-                (copies, counts_instead.map(seen), continued_in.map(seen))
+                (index, copies, counts_instead.map(seen), continued_in.map(seen))
             })
             .collect();
-        for (session, (copies, copy_of, continued_in)) in self.sessions.iter_mut().zip(said) {
+        for (index, copies, copy_of, continued_in) in said {
+            let Some(session) = self.sessions.get_mut(index) else { continue };
             session.copies = copies;
             session.copy_of = copy_of;
             session.continued_in = continued_in;

@@ -90,6 +90,9 @@ fn seen_as_one(
         for session in &mut one.sessions {
             paths.push(folder.join("sessions").join(&session.file));
             session.folder = index;
+            // Among all of them it is found again, and maybe more of it.
+            session.copies = Vec::new();
+            (session.copy_of, session.continued_in) = (None, None);
         }
         together.sessions.append(one.sessions);
         together.folders.push(folder);
@@ -104,8 +107,7 @@ fn seen_as_one(
     }
     together.tell_stations_apart(&stated);
     together.say_shared_hands();
-    let paths: Vec<&Path> = paths.iter().map(PathBuf::as_path).collect();
-    together.find_doubles(&paths, looking.disk);
+    together.find_doubles(|index| paths.get(index).cloned(), looking.disk);
     together.join_ledgers(ledgers);
     Ok(Some(together.with_risks()))
 }

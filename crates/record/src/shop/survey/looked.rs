@@ -13,14 +13,14 @@ use crate::linked::Link;
 use crate::recall::recall;
 use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
-use crate::shop::ListedFile;
+use crate::shop::{ListedFile, Listing};
 
 /// What came of looking at a file.
 pub(super) struct Looked {
     /// Whether it was read whole.
     pub(super) read_whole: bool,
     /// What it comes to, or why it is passed over.
-    pub(super) summary: Result<Box<SessionSummary>, PassedOver>,
+    pub(super) summary: Result<Box<SessionSummary>, Box<PassedOver>>,
 }
 
 /// A file that is passed over: why, and which session it says it is.
@@ -37,6 +37,8 @@ impl From<Error> for PassedOver {
 
 /// What files are looked at with.
 pub(super) struct LooksAt<'a> {
+    /// Where they lie.
+    pub(super) listing: &'a Listing,
     pub(super) beside: &'a Beside,
     pub(super) disk: &'a dyn Disk,
     pub(super) kept: &'a KeptSummaries,
@@ -47,18 +49,18 @@ pub(super) struct LooksAt<'a> {
 impl LooksAt<'_> {
     /// Looks at one.
     pub(super) fn at(&mut self, listed: &ListedFile) -> Looked {
-        if let Some(summary) = self.kept.of(listed, &mut self.last) {
+        if let Some(summary) = self.kept.of(self.listing, listed, &mut self.last) {
             return Looked { read_whole: false, summary: Ok(summary) };
         }
-        let path = &listed.path;
+        let path = &self.listing.path_of(listed);
         let before = self.kept.before_reading(path);
         let read = self.read(path).map(|(summary, session)| {
             if summary.end_missing.is_none() {
-                self.kept.keep(listed, before, &session, &summary);
+                self.kept.keep(path, listed, before, &session, &summary);
             }
             Box::new(summary)
         });
-        Looked { read_whole: true, summary: read }
+        Looked { read_whole: true, summary: read.map_err(Box::new) }
     }
 
     fn read(&self, path: &Path) -> Result<(SessionSummary, Session), PassedOver> {

@@ -68,7 +68,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use super::{SESSION_EXTENSION, Zeros, listed_in};
+use super::{Listing, SESSION_EXTENSION, Zeros};
 use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
 use crate::figures::{counted, counted_s};
@@ -295,48 +295,52 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     // What is kept is opened while the folder is listed.
-    let (kept, files, beside) = thread::scope(|scope| {
+    let (kept, listing, beside) = thread::scope(|scope| {
         let kept = looking.cache.map(|cache| scope.spawn(|| cache.take_up(folder)));
-        let files = listed_in(&sessions, SESSION_EXTENSION);
+        let listing = Listing::of(&sessions, SESSION_EXTENSION);
         let beside = Beside::load(folder);
         let kept = kept.map(|kept| kept.join().unwrap_or_else(|panic| resume_unwind(panic)));
-        (kept, files, beside)
+        (kept, listing, beside)
     });
-    let files = files?;
+    let listing = listing?;
+    let files = &listing.files;
     let kept = kept.unwrap_or_else(KeptSummaries::nothing).beside(&beside);
     let workers = looking.workers.get().min(files.len());
     // Neighbours are looked at by one worker: what is kept of them stands together. Each has several turns, so that all
     // are done at about the same time.
     let turn = (files.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
     let next = AtomicUsize::new(0);
-    let mut found: Vec<(usize, Looked)> = thread::scope(|scope| {
+    let mut found: Vec<(usize, Vec<Looked>)> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             let (disk, last) = (looking.disk, ReadLast::default());
-            let mut looks = LooksAt { beside: &beside, disk, kept: &kept, last };
+            let mut looks = LooksAt { listing: &listing, beside: &beside, disk, kept: &kept, last };
             loop {
                 let first = next.fetch_add(turn, Ordering::Relaxed);
-                let some = files.iter().enumerate().skip(first).take(turn);
-                if first >= files.len() {
+                let some = files.get(first..).unwrap_or_default();
+                let some = some.get(..turn).unwrap_or(some);
+                if some.is_empty() {
                     return done;
                 }
-                for (index, file) in some {
+                let mut looked = Vec::with_capacity(some.len());
+                for file in some {
                     if !(looking.go_on)() {
                         return done;
                     }
-                    done.push((index, looks.at(file)));
+                    looked.push(looks.at(file));
                 }
+                done.push((first, looked));
             }
         };
         let hands: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
         let joined = hands.into_iter().map(thread::ScopedJoinHandle::join);
         joined.flat_map(|done| done.unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });
-    if found.len() < files.len() {
+    if found.iter().map(|(_, looked)| looked.len()).sum::<usize>() < files.len() {
         return Ok(None);
     }
-    kept.write_down(&files);
-    found.sort_unstable_by_key(|(index, _)| *index);
+    kept.write_down(&listing);
+    found.sort_unstable_by_key(|(first, _)| *first);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
     let mut survey = Survey {
         folders: vec![folder.to_owned()],
@@ -345,14 +349,14 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         checks_unread: unread,
         ..Survey::default()
     };
-    let (mut read, mut damaged) = (Vec::with_capacity(found.len()), Vec::new());
-    survey.sessions.reserve_exact(found.len());
-    for (index, looked) in found {
+    let (mut read, mut damaged) = (Vec::with_capacity(files.len()), Vec::new());
+    survey.sessions.reserve_exact(files.len());
+    for (file, looked) in files.iter().zip(found.into_iter().flat_map(|(_, looked)| looked)) {
         survey.read_whole += usize::from(looked.read_whole);
         match looked.summary {
             Ok(summary) => {
                 survey.sessions.push(summary);
-                read.extend(files.get(index).map(|file| file.path.as_path()));
+                read.push(file);
             }
             Err(passed_over) => {
                 survey.skipped.push(passed_over.why);
@@ -361,7 +365,8 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         }
     }
     survey.flag_checked();
-    survey.find_doubles(&read, looking.disk);
+    let path_of = |index: usize| read.get(index).map(|file| listing.path_of(file));
+    survey.find_doubles(path_of, looking.disk);
     survey.hold_against(&beside.ledger, &damaged);
     let of_calibrations = calibrations_against(&beside.ledger, folder, looking.disk);
     survey.ledger.troubles.extend(of_calibrations);

@@ -37,6 +37,11 @@ impl Summaries {
         self.0.get(index).map(Box::as_ref)
     }
 
+    /// The same, to be changed.
+    pub fn get_mut(&mut self, index: usize) -> Option<&mut SessionSummary> {
+        self.0.get_mut(index).map(Box::as_mut)
+    }
+
     /// The last.
     #[must_use]
     pub fn last(&self) -> Option<&SessionSummary> {
@@ -48,7 +53,7 @@ impl Summaries {
         self.0.iter().map(Box::as_ref)
     }
 
-    /// The same, to be changed.
+    /// Each in order, to be changed.
     pub fn iter_mut(&mut self) -> EachMut<'_> {
         self.0.iter_mut().map(Box::as_mut)
     }

@@ -29,7 +29,7 @@ use super::summary::SessionSummary;
 use crate::file::v1::wire::Wire as _;
 use crate::fold::Session;
 use crate::review::Beside;
-use crate::shop::ListedFile;
+use crate::shop::{ListedFile, Listing};
 use bundle::Kept;
 use leans::{Leanings, ShopNow};
 use stamp::{FileStamp, short};
@@ -120,16 +120,17 @@ impl KeptSummaries {
     /// session that was asked for before.
     pub(super) fn of(
         &self,
+        listing: &Listing,
         listed: &ListedFile,
         last: &mut ReadLast,
     ) -> Option<Box<SessionSummary>> {
         let (reader, shop) = self.reader.as_ref().zip(self.shop.as_ref())?;
-        let mut summary: Box<SessionSummary> = reader.get(listed.name(), last, |bytes| {
+        let mut summary: Box<SessionSummary> = reader.get(listed.key(), last, |bytes| {
             let entry: Entry<'_> = postcard::from_bytes(bytes).ok()?;
-            let holds = entry.stamp.still_holds_of(listed) && entry.leans.still_hold(shop);
+            let holds = entry.stamp.still_holds_of(listing, listed) && entry.leans.still_hold(shop);
             holds.then(|| entry.summary.read().ok().map(Box::new))?
         })?;
-        summary.file = str::from_utf8(listed.name()).ok()?.to_owned();
+        summary.file = listed.name().to_str()?.to_owned();
         self.used.fetch_add(1, Ordering::Relaxed);
         Some(summary)
     }
@@ -142,6 +143,7 @@ impl KeptSummaries {
     /// Keeps what a file gave that was read whole, unless it changed meanwhile.
     pub(super) fn keep(
         &self,
+        path: &Path,
         listed: &ListedFile,
         before: BeforeReading,
         session: &Session,
@@ -149,27 +151,27 @@ impl KeptSummaries {
     ) {
         let entry = || {
             let (stamp, shop) = before.0.zip(self.shop.as_ref())?;
-            str::from_utf8(listed.name()).ok()?;
+            listed.name().to_str()?;
             let leans = Leanings::of(session, shop)?;
             let entry = Entry { stamp, leans, summary: words::SummaryWords::write(summary) };
             let bytes = postcard::to_stdvec(&entry).ok()?;
-            let unchanged = entry.stamp.still_holds(&listed.path);
-            Some((listed.name().to_vec(), bytes)).filter(|_| unchanged)
+            let unchanged = entry.stamp.still_holds(path);
+            Some((listed.key().to_vec(), bytes)).filter(|_| unchanged)
         };
         if let Some(entry) = entry() {
             self.found.lock().unwrap_or_else(PoisonError::into_inner).push(entry);
         }
     }
 
-    /// Writes down what was read whole, and forgets files that are no longer there. `listed`: those that are.
-    pub(super) fn write_down(self, listed: &[ListedFile]) {
+    /// Writes down what was read whole, and forgets files that are no longer there. `listing`: those that are.
+    pub(super) fn write_down(self, listing: &Listing) {
         let Some(store) = self.store else { return };
         let found = self.found.into_inner().unwrap_or_else(PoisonError::into_inner);
         if found.is_empty() && store.count() == Some(self.used.into_inner()) {
             drop(self.reader);
             return store.let_go();
         }
-        let there: BTreeSet<&[u8]> = listed.iter().map(ListedFile::name).collect();
+        let there: BTreeSet<&[u8]> = listing.files.iter().map(ListedFile::key).collect();
         drop(self.reader);
         store.write(found, |key| there.contains(key));
     }

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
 use crate::file::{LONGEST_LINE, plain};
-use crate::shop::ListedFile;
+use crate::shop::{ListedFile, Listing};
 
 /// A digest of half a SHA-256: it tells apart, it proves nothing.
 pub(super) type Short = [u8; 16];
@@ -74,13 +74,13 @@ impl FileStamp {
     }
 
     /// The same of one that was just listed.
-    pub(super) fn still_holds_of(&self, listed: &ListedFile) -> bool {
+    pub(super) fn still_holds_of(&self, listing: &Listing, listed: &ListedFile) -> bool {
         if !listed.plain {
-            return self.still_holds(&listed.path);
+            return self.still_holds(&listing.path_of(listed));
         }
         let (mut tail, at) = (Sha256::new(), self.tail_at);
         let take = |piece: &[u8]| tail.update(piece);
-        let looked = plain::look_through_listed(&listed.path, at, LONGEST_TAIL, take);
+        let looked = listing.folder().look_through(listed.name(), at, LONGEST_TAIL, take);
         looked.is_ok_and(|metadata| Self::told(&metadata, at, tail) == *self)
     }
 
