@@ -15,23 +15,41 @@ use crate::review::blind::beside_blind;
 use crate::review::{self, Beside, BlindWord, Follows, NamedPicture, State, otherwise};
 use crate::shop::{ListedFile, Listing};
 
-/// What came of looking at a file.
-pub(super) struct Looked {
-    /// Whether it was read whole.
-    pub(super) read_whole: bool,
-    /// What it comes to, or why it is passed over.
-    pub(super) summary: Result<Box<SessionSummary>, Box<PassedOver>>,
+/// What came of looking at files that stand one behind the other.
+pub(super) struct LookedTurn {
+    /// Which file of all is the first of them.
+    pub(super) first: usize,
+    /// How many were looked at.
+    pub(super) files: usize,
+    /// How many were read whole.
+    pub(super) read_whole: usize,
+    /// What they come to, those left out that are passed over.
+    pub(super) summaries: Vec<SessionSummary>,
+    /// What is passed over, in order.
+    pub(super) passed_over: Vec<PassedOver>,
 }
 
-/// A file that is passed over: why, and which session it says it is.
+impl LookedTurn {
+    /// Nothing looked at yet; so many files may be.
+    pub(super) fn new(first: usize, most: usize) -> Self {
+        let summaries = Vec::with_capacity(most);
+        Self { first, files: 0, read_whole: 0, summaries, passed_over: Vec::new() }
+    }
+}
+
+/// A file that is passed over: which of all it is, why, and which session it says it is.
 pub(super) struct PassedOver {
+    pub(super) file: usize,
     pub(super) why: Error,
     pub(super) session: Option<String>,
 }
 
-impl From<Error> for PassedOver {
+/// Why a file cannot be read, and which session it says it is.
+struct NotRead(Error, Option<String>);
+
+impl From<Error> for NotRead {
     fn from(why: Error) -> Self {
-        Self { why, session: None }
+        Self(why, None)
     }
 }
 
@@ -48,22 +66,30 @@ pub(super) struct LooksAt<'a> {
 
 impl LooksAt<'_> {
     /// Looks at one.
-    pub(super) fn at(&mut self, listed: &ListedFile) -> Looked {
+    pub(super) fn at(&mut self, listed: &ListedFile, turn: &mut LookedTurn) {
+        let file = turn.first + turn.files;
+        turn.files += 1;
         if let Some(summary) = self.kept.of(self.listing, listed, &mut self.last) {
-            return Looked { read_whole: false, summary: Ok(summary) };
+            turn.summaries.push(summary);
+            return;
         }
         let path = &self.listing.path_of(listed);
         let before = self.kept.before_reading(path);
-        let read = self.read(path).map(|(summary, session)| {
-            if summary.end_missing.is_none() {
-                self.kept.keep(path, listed, before, &session, &summary);
+        turn.read_whole += 1;
+        match self.read(path) {
+            Ok((summary, session)) => {
+                if summary.end_missing.is_none() {
+                    self.kept.keep(path, listed, before, &session, &summary);
+                }
+                turn.summaries.push(summary);
             }
-            Box::new(summary)
-        });
-        Looked { read_whole: true, summary: read.map_err(Box::new) }
+            Err(NotRead(why, session)) => {
+                turn.passed_over.push(PassedOver { file, why, session });
+            }
+        }
     }
 
-    fn read(&self, path: &Path) -> Result<(SessionSummary, Session), PassedOver> {
+    fn read(&self, path: &Path) -> Result<(SessionSummary, Session), NotRead> {
         let Self { beside, disk, .. } = *self;
         let file = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
         let mut signing = Vec::new();
@@ -72,10 +98,8 @@ impl LooksAt<'_> {
         let session = fold(&scanned.facts);
         let end_missing = match scanned.end {
             End::Damaged(damage) => {
-                return Err(PassedOver {
-                    why: Error::Damaged { path: path.to_owned(), damage },
-                    session: session.header.map(|header| header.session),
-                });
+                let why = Error::Damaged { path: path.to_owned(), damage };
+                return Err(NotRead(why, session.header.map(|header| header.session)));
             }
             End::Missing(end) => Some(end),
             End::Clean => None,

@@ -68,7 +68,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use super::{Listing, SESSION_EXTENSION, Zeros};
+use super::{ListedFile, Listing, SESSION_EXTENSION, Zeros};
 use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
 use crate::figures::{counted, counted_s};
@@ -77,7 +77,7 @@ use crate::recall::{Recall, Spell};
 use crate::review::{Beside, BlindWord};
 use crate::shown;
 use cache::{KeptSummaries, ReadLast};
-use looked::{Looked, LooksAt};
+use looked::{LookedTurn, LooksAt, PassedOver};
 
 pub use cache::SurveyCache;
 pub use folders::{survey_beside, survey_together};
@@ -310,7 +310,7 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     // are done at about the same time.
     let turn = (files.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
     let next = AtomicUsize::new(0);
-    let mut found: Vec<(usize, Vec<Looked>)> = thread::scope(|scope| {
+    let mut found: Vec<LookedTurn> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             let (disk, last) = (looking.disk, ReadLast::default());
@@ -322,25 +322,25 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
                 if some.is_empty() {
                     return done;
                 }
-                let mut looked = Vec::with_capacity(some.len());
+                let mut looked = LookedTurn::new(first, some.len());
                 for file in some {
                     if !(looking.go_on)() {
                         return done;
                     }
-                    looked.push(looks.at(file));
+                    looks.at(file, &mut looked);
                 }
-                done.push((first, looked));
+                done.push(looked);
             }
         };
         let hands: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
         let joined = hands.into_iter().map(thread::ScopedJoinHandle::join);
         joined.flat_map(|done| done.unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });
-    if found.iter().map(|(_, looked)| looked.len()).sum::<usize>() < files.len() {
+    if found.iter().map(|turn| turn.files).sum::<usize>() < files.len() {
         return Ok(None);
     }
     kept.write_down(&listing);
-    found.sort_unstable_by_key(|(first, _)| *first);
+    found.sort_unstable_by_key(|turn| turn.first);
     let Zeros { spells, judged, unread } = beside.zeros.clone();
     let mut survey = Survey {
         folders: vec![folder.to_owned()],
@@ -349,21 +349,18 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         checks_unread: unread,
         ..Survey::default()
     };
-    let (mut read, mut damaged) = (Vec::with_capacity(files.len()), Vec::new());
-    survey.sessions.reserve_exact(files.len());
-    for (file, looked) in files.iter().zip(found.into_iter().flat_map(|(_, looked)| looked)) {
-        survey.read_whole += usize::from(looked.read_whole);
-        match looked.summary {
-            Ok(summary) => {
-                survey.sessions.push(summary);
-                read.push(file);
-            }
-            Err(passed_over) => {
-                survey.skipped.push(passed_over.why);
-                damaged.extend(passed_over.session);
-            }
+    let (mut passed_over, mut damaged) = (BTreeSet::new(), Vec::new());
+    for turn in found {
+        survey.read_whole += turn.read_whole;
+        survey.sessions.push_run(turn.summaries);
+        for PassedOver { file, why, session } in turn.passed_over {
+            passed_over.insert(file);
+            survey.skipped.push(why);
+            damaged.extend(session);
         }
     }
+    let read = files.iter().enumerate().filter(|(index, _)| !passed_over.contains(index));
+    let read: Vec<&ListedFile> = read.map(|(_, file)| file).collect();
     survey.flag_checked();
     let path_of = |index: usize| read.get(index).map(|file| listing.path_of(file));
     survey.find_doubles(path_of, looking.disk);

@@ -1,74 +1,78 @@
-//! The summaries of a survey: each lies where it was made when its file was read, and is never moved.
+//! The summaries of a survey: those that one worker made at a turn lie together where it made them, and are never moved.
 
-use core::iter::Map;
+use core::iter::Flatten;
 use core::ops::{Index, IndexMut};
 use core::slice::{Iter, IterMut};
+use std::vec::IntoIter;
 
 use super::summary::SessionSummary;
 
 /// Summaries in their order.
-#[derive(Clone, Debug, Default, PartialEq)]
-#[expect(clippy::vec_box, reason = "a hundred thousand of them are not copied into one place")]
-pub struct Summaries(Vec<Box<SessionSummary>>);
-
-type Each<'a> =
-    Map<Iter<'a, Box<SessionSummary>>, fn(&'a Box<SessionSummary>) -> &'a SessionSummary>;
-type EachMut<'a> = Map<
-    IterMut<'a, Box<SessionSummary>>,
-    fn(&'a mut Box<SessionSummary>) -> &'a mut SessionSummary,
->;
+#[derive(Clone, Debug, Default)]
+pub struct Summaries {
+    runs: Vec<Vec<SessionSummary>>,
+    /// Where each lies: in which run, and at which place of it.
+    places: Vec<(usize, usize)>,
+}
 
 impl Summaries {
     /// How many.
     #[must_use]
     pub const fn len(&self) -> usize {
-        self.0.len()
+        self.places.len()
     }
 
     /// Whether there are none.
     #[must_use]
     pub const fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.places.is_empty()
     }
 
     /// The one at an index, if there is one.
     #[must_use]
     pub fn get(&self, index: usize) -> Option<&SessionSummary> {
-        self.0.get(index).map(Box::as_ref)
+        let (run, at) = *self.places.get(index)?;
+        self.runs.get(run)?.get(at)
     }
 
     /// The same, to be changed.
     pub fn get_mut(&mut self, index: usize) -> Option<&mut SessionSummary> {
-        self.0.get_mut(index).map(Box::as_mut)
+        let (run, at) = *self.places.get(index)?;
+        self.runs.get_mut(run)?.get_mut(at)
     }
 
     /// The last.
     #[must_use]
     pub fn last(&self) -> Option<&SessionSummary> {
-        self.0.last().map(Box::as_ref)
+        self.get(self.len().checked_sub(1)?)
     }
 
     /// Each in order.
-    pub fn iter(&self) -> Each<'_> {
-        self.0.iter().map(Box::as_ref)
+    pub fn iter(&self) -> Flatten<Iter<'_, Vec<SessionSummary>>> {
+        self.runs.iter().flatten()
     }
 
     /// Each in order, to be changed.
-    pub fn iter_mut(&mut self) -> EachMut<'_> {
-        self.0.iter_mut().map(Box::as_mut)
+    pub fn iter_mut(&mut self) -> Flatten<IterMut<'_, Vec<SessionSummary>>> {
+        self.runs.iter_mut().flatten()
     }
 
-    pub(super) fn reserve_exact(&mut self, more: usize) {
-        self.0.reserve_exact(more);
-    }
-
-    pub(super) fn push(&mut self, summary: Box<SessionSummary>) {
-        self.0.push(summary);
+    /// Those of a run behind these.
+    pub(super) fn push_run(&mut self, run: Vec<SessionSummary>) {
+        let number = self.runs.len();
+        self.places.extend((0..run.len()).map(|at| (number, at)));
+        self.runs.push(run);
     }
 
     /// Those of others behind these.
     pub(super) fn append(&mut self, others: Self) {
-        self.0.extend(others.0);
+        others.runs.into_iter().for_each(|run| self.push_run(run));
+    }
+}
+
+impl PartialEq for Summaries {
+    fn eq(&self, others: &Self) -> bool {
+        self.iter().eq(others)
     }
 }
 
@@ -77,59 +81,62 @@ impl Index<usize> for Summaries {
     type Output = SessionSummary;
 
     fn index(&self, index: usize) -> &SessionSummary {
-        &self.0[index]
+        let (run, at) = self.places[index];
+        &self.runs[run][at]
     }
 }
 
 #[expect(clippy::indexing_slicing, reason = "as of any list")]
 impl IndexMut<usize> for Summaries {
     fn index_mut(&mut self, index: usize) -> &mut SessionSummary {
-        &mut self.0[index]
+        let (run, at) = self.places[index];
+        &mut self.runs[run][at]
     }
 }
 
 impl<'a> IntoIterator for &'a Summaries {
     type Item = &'a SessionSummary;
-    type IntoIter = Each<'a>;
+    type IntoIter = Flatten<Iter<'a, Vec<SessionSummary>>>;
 
-    fn into_iter(self) -> Each<'a> {
+    fn into_iter(self) -> Self::IntoIter {
         self.iter()
     }
 }
 
 impl<'a> IntoIterator for &'a mut Summaries {
     type Item = &'a mut SessionSummary;
-    type IntoIter = EachMut<'a>;
+    type IntoIter = Flatten<IterMut<'a, Vec<SessionSummary>>>;
 
-    fn into_iter(self) -> EachMut<'a> {
+    fn into_iter(self) -> Self::IntoIter {
         self.iter_mut()
     }
 }
 
 impl IntoIterator for Summaries {
     type Item = SessionSummary;
-    type IntoIter =
-        Map<std::vec::IntoIter<Box<SessionSummary>>, fn(Box<SessionSummary>) -> SessionSummary>;
+    type IntoIter = Flatten<IntoIter<Vec<SessionSummary>>>;
 
     fn into_iter(self) -> Self::IntoIter {
-        self.0.into_iter().map(|summary| *summary)
+        self.runs.into_iter().flatten()
     }
 }
 
 impl Extend<SessionSummary> for Summaries {
     fn extend<T: IntoIterator<Item = SessionSummary>>(&mut self, more: T) {
-        self.0.extend(more.into_iter().map(Box::new));
+        self.push_run(more.into_iter().collect());
     }
 }
 
 impl FromIterator<SessionSummary> for Summaries {
     fn from_iter<T: IntoIterator<Item = SessionSummary>>(all: T) -> Self {
-        Self(all.into_iter().map(Box::new).collect())
+        Self::from(all.into_iter().collect::<Vec<_>>())
     }
 }
 
 impl From<Vec<SessionSummary>> for Summaries {
     fn from(all: Vec<SessionSummary>) -> Self {
-        all.into_iter().collect()
+        let mut summaries = Self::default();
+        summaries.push_run(all);
+        summaries
     }
 }

@@ -123,12 +123,12 @@ impl KeptSummaries {
         listing: &Listing,
         listed: &ListedFile,
         last: &mut ReadLast,
-    ) -> Option<Box<SessionSummary>> {
+    ) -> Option<SessionSummary> {
         let (reader, shop) = self.reader.as_ref().zip(self.shop.as_ref())?;
-        let mut summary: Box<SessionSummary> = reader.get(listed.key(), last, |bytes| {
+        let mut summary: SessionSummary = reader.get(listed.key(), last, |bytes| {
             let entry: Entry<'_> = postcard::from_bytes(bytes).ok()?;
             let holds = entry.stamp.still_holds_of(listing, listed) && entry.leans.still_hold(shop);
-            holds.then(|| entry.summary.read().ok().map(Box::new))?
+            holds.then(|| entry.summary.read().ok())?
         })?;
         summary.file = listed.name().to_str()?.to_owned();
         self.used.fetch_add(1, Ordering::Relaxed);
