@@ -90,7 +90,7 @@ fn long_and_hostile_names_are_whole() {
     let mut shop = shop().clone();
     let index = shop.recalled().next().unwrap().0;
     let name = format!("UNIT-{}", "0123456789ABCDEF".repeat(40));
-    shop.sessions[index].unit = name.clone();
+    shop.sessions[index].unit = name.clone().into();
     let report = list(&shop);
     // The first lines stand beside those of other cells, and a page may end among them.
     let whole = report.text().matches("0123456789ABCDEF").count();
@@ -98,14 +98,14 @@ fn long_and_hostile_names_are_whole() {
     assert!(report.text().matches('F').count() >= 40);
     // Hundreds of units go on overleaf, each with the head of the table.
     let mut many = shop.clone();
-    many.sessions[index].unit = "Z".to_owned();
+    many.sessions[index].unit = "Z".into();
     let one = many.sessions[index].clone();
     many.sessions.extend(core::iter::repeat_n(one, 300));
     let report = list(&many);
     assert!(report.pages() >= 6, "{}", report.pages());
     assert!(report.text().matches("zerotakenoff").count() >= report.pages() - 1);
     for text in corpus() {
-        shop.sessions[index].unit = text.clone();
+        shop.sessions[index].unit = text.clone().into();
         shop.sessions[index].file = text.clone();
         let bytes = recall_list(&shop, &text, noon(), PaperSize::Letter).unwrap();
         nothing_hides_in(&Report::read(&bytes).raw());

@@ -230,7 +230,7 @@ fn sessions_are_sought() {
     let session = |file: &str, unit: &str, boresight: Option<f64>, on: &str| SessionSummary {
         file: file.into(),
         unit: unit.into(),
-        tubes: PerChannel { left: format!("T-{unit}L"), right: format!("T-{unit}R") },
+        tubes: PerChannel { left: format!("T-{unit}L").into(), right: format!("T-{unit}R").into() },
         hand: "KT".into(),
         day: day(on),
         boresight_arcmin: boresight,

@@ -22,7 +22,7 @@ fn of(unit: &str, day: &str) -> SessionSummary {
     SessionSummary {
         file: format!("{unit}.samepoint"),
         session: unit.to_owned(),
-        unit: unit.to_owned(),
+        unit: unit.into(),
         begun: day,
         day,
         ..SessionSummary::default()

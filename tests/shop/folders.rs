@@ -274,7 +274,7 @@ fn a_copy_that_came_along_brings_no_station() {
     fs::copy(&file, south.join("sessions").join(file.file_name().unwrap())).unwrap();
     let found = together(&[both[0].clone(), south]);
     let names = |survey: &Survey| -> Vec<String> {
-        survey.sessions.iter().map(|session| session.station.clone()).collect()
+        survey.sessions.iter().map(|session| session.station.to_string()).collect()
     };
     assert_eq!(names(&found)[..found.sessions.len() - 1], names(&alone(&both[0])));
     assert!(

@@ -64,8 +64,8 @@ fn visit(unit: &str, begun: &str, day: &str) -> SessionSummary {
     SessionSummary {
         file: format!("{day} {unit}.samepoint"),
         session: format!("{unit} {begun}"),
-        unit: unit.to_owned(),
-        housing: "Heron B".to_owned(),
+        unit: unit.into(),
+        housing: "Heron B".into(),
         begun: Some(begun.parse().unwrap()),
         day: Some(day.parse().unwrap()),
         ..SessionSummary::default()

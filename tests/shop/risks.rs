@@ -18,9 +18,9 @@ fn signed(place: usize, of: usize, housing: &str, rule: Rule) -> SessionSummary 
     let x = 5.0 + (37.0 / squares).sqrt() * z(place);
     SessionSummary {
         file: format!("{place}.samepoint"),
-        unit: format!("unit {place}"),
-        housing: housing.to_owned(),
-        window: "Shop window".to_owned(),
+        unit: format!("unit {place}").into(),
+        housing: housing.into(),
+        window: "Shop window".into(),
         signed: true,
         as_measured: Some(AsMeasured {
             unit: MeasuredUnit {
@@ -112,12 +112,12 @@ fn a_supposed_window_is_held_against_units_as_made() {
         (0..200).map(|place| signed(place, 200, "Heron B", Rule::Simple)).collect();
     sessions.extend((0..30).map(|place| signed(place, 30, "Plover", Rule::Simple)));
     for session in sessions.iter_mut().step_by(2) {
-        session.window = "Another".to_owned();
+        session.window = "Another".into();
         session.as_measured.as_mut().unwrap().limits = Window::new(9.0, 9.0, 9.0, None).unwrap();
     }
     // Nobody named these: each is a unit of its own.
     for session in sessions.iter_mut().take(20) {
-        session.unit.clear();
+        session.unit = <_>::default();
     }
     let shop = survey(sessions);
     for divergence in [14.0, 8.0] {

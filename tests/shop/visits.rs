@@ -37,11 +37,11 @@ fn simulated(rng: &mut ChaCha8Rng) -> Survey {
             let group = unit % 3;
             sessions.push(SessionSummary {
                 file: format!("{unit} {visit}.samepoint"),
-                unit: format!("{unit}"),
+                unit: format!("{unit}").into(),
                 housing: "Heron B".into(),
                 day: Some(jiff::civil::date(2026, month, 2 + 5 * visit as i8)),
-                station: format!("Bench {group}"),
-                hand: format!("H{group}"),
+                station: format!("Bench {group}").into(),
+                hand: format!("H{group}").into(),
                 centres,
                 lock_turn_deg: turned,
                 shims: vec![ShimSeen { channel: Channel::Left, predicted, measured }],
@@ -86,7 +86,7 @@ fn false_alarms_stay_at_the_stated_level_when_units_come_back() {
     // Were every visit taken for a unit of its own, the same shops would raise many more.
     let taken_apart = shares(|shop| {
         for (number, session) in shop.sessions.iter_mut().enumerate() {
-            session.unit = format!("visit {number}");
+            session.unit = format!("visit {number}").into();
         }
     });
     for (name, share) in ["stations", "centres", "drift", "locks"].iter().zip(taken_apart) {
@@ -135,7 +135,7 @@ fn the_first_visit_counts() {
 #[test]
 fn locks_are_tested_before_a_turn_is_told() {
     let session = |unit: usize, turned: f64| SessionSummary {
-        unit: format!("{unit}"),
+        unit: format!("{unit}").into(),
         housing: "Heron B".into(),
         lock_turn_deg: PerChannel { left: Some(turned), right: Some(turned + 4.0) },
         ..SessionSummary::default()

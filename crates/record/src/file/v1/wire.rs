@@ -6,6 +6,7 @@
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
+use smol_str::SmolStr;
 use solver::{Channel, PerChannel};
 
 use crate::file::bad_field::BadField;
@@ -32,7 +33,7 @@ macro_rules! as_it_is {
         }
     )*};
 }
-as_it_is!(String, bool, u64, i16);
+as_it_is!(String, SmolStr, bool, u64, i16);
 
 impl Wire<f64> for f64 {
     fn write(from: &f64) -> Self {
@@ -86,6 +87,15 @@ impl<T, W: Wire<T>> Wire<Option<T>> for Option<W> {
     }
     fn read(self) -> Result<Option<T>, BadField> {
         self.map(W::read).transpose()
+    }
+}
+
+impl<T, W: Wire<T>> Wire<Box<T>> for Box<W> {
+    fn write(from: &Box<T>) -> Self {
+        Self::new(W::write(from))
+    }
+    fn read(self) -> Result<Box<T>, BadField> {
+        (*self).read().map(Box::new)
     }
 }
 

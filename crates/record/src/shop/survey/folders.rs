@@ -193,13 +193,16 @@ impl Survey {
                 apart.insert((name.clone(), folder), of_folder);
             }
         }
+        let called = |station: &str, folder: usize| apart.get(&(station.to_owned(), folder));
         let call = |station: &mut String, folder: usize| {
-            if let Some(name) = apart.get(&(station.clone(), folder)) {
+            if let Some(name) = called(station, folder) {
                 station.clone_from(name);
             }
         };
         for session in &mut self.sessions {
-            call(&mut session.station, session.folder);
+            if let Some(name) = called(&session.station, session.folder) {
+                session.station = name.into();
+            }
             if let Some(recall) = &mut session.recall {
                 call(&mut recall.station, session.folder);
             }

@@ -124,6 +124,7 @@ impl LooksAt<'_> {
         let facts = scanned.facts.len() as Seq;
         let found = SessionSummary::of(file, &session);
         let recall = recall(&session, &beside.zeros.spells).filter(|_| !found.practice);
+        let recall = recall.map(Box::new);
         let begun = scanned.facts.first().map(|fact| fact.time.date());
         let summary = SessionSummary {
             begun,

@@ -172,7 +172,7 @@ impl Survey {
         let sessions = self.sessions.iter().enumerate();
         let once = sessions
             .filter(|(_, session)| session.copy_of.is_none() && session.continued_in.is_none());
-        once.filter_map(|(index, session)| Some((index, session, session.recall.as_ref()?)))
+        once.filter_map(|(index, session)| Some((index, session, session.recall.as_deref()?)))
     }
 
     /// The recall list in words: each spell, then each session left in one.

@@ -3,6 +3,8 @@
 use std::path::Path;
 
 use super::SessionSummary;
+use smol_str::SmolStr;
+
 use crate::error::Error;
 use crate::file::{Disk, End, scan};
 use crate::fold::fold;
@@ -30,8 +32,8 @@ fn one(path: &Path, disk: &dyn Disk) -> Option<SessionSummary> {
     let file = path.file_name()?.display().to_string();
     let begun = scanned.facts.first().map(|fact| fact.time.date());
     if session.withholds() {
-        let unit = session.unit().map(|unit| unit.name.clone()).unwrap_or_default();
-        let hand = session.main_hand().to_owned();
+        let unit = session.unit().map(|unit| SmolStr::from(&unit.name)).unwrap_or_default();
+        let hand = session.main_hand().into();
         return Some(SessionSummary {
             file,
             practice: true,

@@ -443,7 +443,7 @@ impl Visit<'_> {
         let conclusion = conclude(&self.session).ok();
         let measured = conclusion.and_then(|conclusion| conclusion.measured);
         let mut bench = BenchResult {
-            station: self.summary.station.clone(),
+            station: self.summary.station.to_string(),
             day: self.summary.day,
             file: survey.place_of(self.summary),
             session: self.index,

@@ -1,6 +1,7 @@
 //! One session in a few figures.
 
 use jiff::civil::Date;
+use smol_str::SmolStr;
 use solver::{Direction, Misalignment, PerChannel, Relation, Sense, WindowUse};
 
 use super::as_measured::AsMeasured;
@@ -37,7 +38,7 @@ pub struct SessionSummary {
     /// What its shop's ledger notes of it that is not in its file.
     pub ledger: Vec<LedgerFinding>,
     /// What it means for it that its station's zero was off.
-    pub recall: Option<Recall>,
+    pub recall: Option<Box<Recall>>,
     /// The other files of the same session, at most twenty.
     pub copies: Vec<Copy>,
     /// The file of the same session that counts in its stead.
@@ -55,25 +56,25 @@ pub struct SessionSummary {
     /// The day of its last reading.
     pub day: Option<Date>,
     /// Order or job number, as last said.
-    pub job: String,
+    pub job: SmolStr,
     /// Whose unit it is.
-    pub customer: String,
+    pub customer: SmolStr,
     /// What was complained of.
-    pub complaint: String,
+    pub complaint: SmolStr,
     /// The unit.
-    pub unit: String,
+    pub unit: SmolStr,
     /// Its housing type.
-    pub housing: String,
+    pub housing: SmolStr,
     /// The tube in each pod, by serial number, as left.
-    pub tubes: PerChannel<String>,
+    pub tubes: PerChannel<SmolStr>,
     /// The eyepiece in each pod, by serial number, as left.
-    pub eyepieces: PerChannel<String>,
+    pub eyepieces: PerChannel<SmolStr>,
     /// The station in force.
-    pub station: String,
+    pub station: SmolStr,
     /// Whose hand took most of the readings in use; of equals, the first.
-    pub hand: String,
+    pub hand: SmolStr,
     /// The tolerance window in force.
-    pub window: String,
+    pub window: SmolStr,
     /// How many rounds.
     pub rounds: usize,
     /// The verdict as the facts give it; `None` without a window or a round.
@@ -181,7 +182,7 @@ impl SessionSummary {
         let unit = session.unit();
         let header = session.header.as_ref();
         let setup = |pick: fn(&Setup) -> &String| {
-            session.setup.as_ref().map(|said| pick(&said.body).clone()).unwrap_or_default()
+            session.setup.as_ref().map(|said| pick(&said.body).into()).unwrap_or_default()
         };
         let practice = |header: &Header| matches!(header.kind, SessionKind::Practice(_));
         Self {
@@ -206,17 +207,20 @@ impl SessionSummary {
             job: setup(|setup| &setup.job),
             customer: setup(|setup| &setup.customer),
             complaint: setup(|setup| &setup.complaint),
-            unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
-            housing: unit.map(|unit| unit.housing.clone()).unwrap_or_default(),
+            unit: unit.map(|unit| SmolStr::from(&unit.name)).unwrap_or_default(),
+            housing: unit.map(|unit| SmolStr::from(&unit.housing)).unwrap_or_default(),
             tubes: PerChannel::from_fn(|channel| {
-                unit.map(|unit| unit.tubes[channel].serial.clone()).unwrap_or_default()
+                unit.map(|unit| SmolStr::from(&unit.tubes[channel].serial)).unwrap_or_default()
             }),
             eyepieces: PerChannel::from_fn(|channel| {
-                unit.map(|unit| unit.eyepieces[channel].serial.clone()).unwrap_or_default()
+                unit.map(|unit| SmolStr::from(&unit.eyepieces[channel].serial)).unwrap_or_default()
             }),
-            station: session.station().map(|station| station.name.clone()).unwrap_or_default(),
-            hand: session.main_hand().to_owned(),
-            window: session.window().map(|window| window.name.clone()).unwrap_or_default(),
+            station: session
+                .station()
+                .map(|station| SmolStr::from(&station.name))
+                .unwrap_or_default(),
+            hand: session.main_hand().into(),
+            window: session.window().map(|window| SmolStr::from(&window.name)).unwrap_or_default(),
             rounds: session.rounds.len(),
             verdict: conclusion.as_ref().map(|conclusion| conclusion.verdict),
             signed: matches!(session.signature(), SignatureState::Signed(held) if !held.outdated),

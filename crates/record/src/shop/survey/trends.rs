@@ -121,7 +121,7 @@ impl Survey {
     pub fn boresight_limits(&self) -> Vec<(f64, String)> {
         let limit = |session: &SessionSummary| {
             let limit = session.as_measured?.limits.boresight_arcmin()?;
-            Some((limit, session.window.clone()))
+            Some((limit, session.window.to_string()))
         };
         let mut limits: Vec<(f64, String)> =
             self.counted().filter_map(|(_, session)| limit(session)).collect();

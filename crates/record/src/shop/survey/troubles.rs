@@ -136,7 +136,7 @@ impl SessionSummary {
         found.extend(
             self.ledger.iter().cloned().map(|finding| Trouble::Ledger(finding, self.facts)),
         );
-        found.extend(self.recall.iter().cloned().map(|one| Trouble::Recalled(Box::new(one))));
+        found.extend(self.recall.iter().cloned().map(Trouble::Recalled));
         found.extend(self.copies.iter().cloned().map(Trouble::Double));
         found.extend(self.continued_in.iter().cloned().map(Trouble::ContinuedIn));
         found

@@ -122,7 +122,7 @@ impl Survey {
                 State::Outdated => (WaitsFor::SigningAnew, session.day),
                 State::Countersigned | State::DoesNotFollow | State::Damaged => return None,
             };
-            let unit = session.unit.clone();
+            let unit = session.unit.to_string();
             Some(WaitingSession { session: index, waits_for, since, unit })
         };
         let mut found: Vec<WaitingSession> = self.counted().filter_map(waits).collect();

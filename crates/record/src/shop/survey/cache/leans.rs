@@ -49,7 +49,7 @@ struct LeansOnPicture {
 }
 
 /// What a shop has several of, by name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 enum ShopValue {
     Window,
     Station,
@@ -58,10 +58,15 @@ enum ShopValue {
     Zero,
 }
 
+impl ShopValue {
+    const KINDS: usize = 4;
+}
+
 /// The shop as it is now.
 pub(super) struct ShopNow {
     folder: PathBuf,
-    values: HashMap<ShopValue, HashMap<String, Short>>,
+    /// By kind.
+    values: [HashMap<String, Short>; ShopValue::KINDS],
     /// The files in its pictures, by stem; read when they are first asked for. `None`: one has a name that
     /// is no text.
     pictures: OnceLock<HashMap<String, Option<Vec<String>>>>,
@@ -74,18 +79,18 @@ impl ShopNow {
         let stations = beside.stations.iter().map(|kept| (kept.value.name.as_str(), &kept.value));
         let cameras = beside.cameras.iter().map(|kept| (kept.value.name.as_str(), &kept.value));
         let spells = beside.zeros.spells.iter().map(|spell| (spell.station.as_str(), spell));
-        let values = HashMap::from([
-            (ShopValue::Window, digests(windows)),
-            (ShopValue::Station, digests(stations)),
-            (ShopValue::Camera, digests(cameras)),
-            (ShopValue::Zero, digests(spells)),
-        ]);
+        // As the kinds stand in their list.
+        let values = [digests(windows), digests(stations), digests(cameras), digests(spells)];
         Self { folder: beside.folder.clone(), values, pictures: OnceLock::new() }
     }
 
     /// What it has of a kind under a name, as a digest; of nothing too.
     fn value(&self, kind: ShopValue, name: &str) -> Short {
-        self.values.get(&kind).and_then(|named| named.get(name)).copied().unwrap_or_default()
+        self.values
+            .get(kind as usize)
+            .and_then(|named| named.get(name))
+            .copied()
+            .unwrap_or_default()
     }
 
     fn sessions(&self) -> PathBuf {

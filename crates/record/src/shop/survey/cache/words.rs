@@ -3,6 +3,7 @@
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
+use smol_str::SmolStr;
 
 use super::leans::Leanings;
 use super::stamp::FileStamp;
@@ -92,7 +93,7 @@ wire_struct!(SummaryWords for SessionSummary {
     continues: Option<String>,
     signing: Vec<SigningWords>,
     ledger: NotKept,
-    recall: Option<RecallWords>,
+    recall: Option<Box<RecallWords>>,
     copies: NotKept,
     copy_of: NotKept,
     continued_in: NotKept,
@@ -101,16 +102,16 @@ wire_struct!(SummaryWords for SessionSummary {
     practice: bool,
     begun: Option<DayKept>,
     day: Option<DayKept>,
-    job: String,
-    customer: String,
-    complaint: String,
-    unit: String,
-    housing: String,
-    tubes: Pair<String>,
-    eyepieces: Pair<String>,
-    station: String,
-    hand: String,
-    window: String,
+    job: SmolStr,
+    customer: SmolStr,
+    complaint: SmolStr,
+    unit: SmolStr,
+    housing: SmolStr,
+    tubes: Pair<SmolStr>,
+    eyepieces: Pair<SmolStr>,
+    station: SmolStr,
+    hand: SmolStr,
+    window: SmolStr,
     rounds: HowMany,
     verdict: Option<Verdict>,
     signed: bool,

@@ -144,7 +144,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
 
 /// The unit of a session.
 fn unit_of(shop: &Surveying, index: usize) -> String {
-    shop.session(index).map(|session| session.unit.clone()).unwrap_or_default()
+    shop.session(index).map(|session| session.unit.to_string()).unwrap_or_default()
 }
 
 /// Where to scroll so that the row at hand is in sight, when it moved.
@@ -334,7 +334,7 @@ mod tests {
     /// No sign stands for a number that is not there, and no unit behind it.
     #[test]
     fn what_was_not_measured_is_said() {
-        let mut session = SessionSummary { unit: "0147".to_owned(), ..SessionSummary::default() };
+        let mut session = SessionSummary { unit: "0147".into(), ..SessionSummary::default() };
         let said = telling(Row { session: &session, shop: None });
         assert!(said.contains("from boresight not measured, window use not known"), "{said}");
         assert!(!said.contains("–′"), "{said}");
