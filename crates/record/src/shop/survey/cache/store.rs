@@ -23,8 +23,11 @@ const ABOUT: TableDefinition<'_, &str, &str> = TableDefinition::new("about");
 const MADE_BY: &str = "made by";
 const COUNT: &str = "count";
 
-/// So much of it is held in memory, bytes.
+/// So much of it is held in memory where it is written, bytes.
 const MEMORY: usize = 32 << 20;
+
+/// The same where it is only read: each bundle is asked for once, and the next is another.
+const MEMORY_TO_READ: usize = 2 << 20;
 
 /// A database that is as it was let go of, or ours alone until it is dropped.
 pub(super) struct Store {
@@ -141,7 +144,7 @@ fn as_it_was(file: &Path) -> Option<ReadOnlyDatabase> {
     let opened = File::open(file).ok()?;
     opened.try_lock_shared().ok()?;
     let whole = sum::still_holds(file, &opened);
-    whole.then(|| Builder::new().set_cache_size(MEMORY).open_read_only(file).ok())?
+    whole.then(|| Builder::new().set_cache_size(MEMORY_TO_READ).open_read_only(file).ok())?
 }
 
 /// Each page has a checksum, and all are looked at first: nothing is taken from a database that was damaged.
