@@ -77,6 +77,17 @@ fn what_lies_off_is_said_in_a_sentence() {
     }
 }
 
+/// However little it is: what lies off by more than is explained is not said to lie as far off as is explained.
+#[test]
+fn what_lies_off_by_little_is_told_apart_from_what_is_explained() {
+    let conclusion = concluded(&confirmed([-6.1, 7.9], Some(Lock::After), false));
+    let mut off = conclusion.caveats.into_iter().find(is_off).unwrap();
+    let Caveat::OffCircle(held) = &mut off else { unreachable!() };
+    (held.departure.off_arcmin, held.explained_arcmin) = (0.04, 0.02);
+    let said = off.to_string();
+    assert!(said.contains(" lie 0.04′ outside ") && said.contains(" 0.02′ is explained"), "{said}");
+}
+
 /// A lock that drags its ring by 30° slides the crosshair along its circle, and accuses nobody.
 #[test]
 fn a_lock_may_drag_its_ring_along_the_circle() {

@@ -51,6 +51,29 @@ pub fn arcmin_fine(value: f64) -> String {
     format!("{}′", number(value, if value.abs() < 0.995 { 2 } else { 1 }))
 }
 
+/// Two lengths of arc, the one beyond the other, with as few decimals as tell them apart and from nothing: `0.04′` where
+/// `0.02′` is explained.
+///
+/// ```
+/// use record::figures::arcmin_apart;
+/// assert_eq!(arcmin_apart([2.13, 0.6]), ["2.1′", "0.6′"]);
+/// assert_eq!(arcmin_apart([0.04, 0.02]), ["0.04′", "0.02′"]);
+/// assert_eq!(arcmin_apart([0.06, 0.04]), ["0.06′", "0.04′"]);
+/// assert_eq!(arcmin_apart([0.3, 0.0]), ["0.3′", "0.0′"]);
+/// assert_eq!(arcmin_apart([1e-9, 0.0]), ["0.0000′", "0.0000′"]);
+/// ```
+#[must_use]
+pub fn arcmin_apart(arcs: [f64; 2]) -> [String; 2] {
+    let told = |decimals| arcs.map(|arc| number(arc, decimals));
+    let tells = |told: &[String; 2]| {
+        let shows = |(arc, told): (&f64, &String)| {
+            *arc == 0.0 || told.contains(|sign| matches!(sign, '1'..='9'))
+        };
+        told[0] != told[1] && arcs.iter().zip(told).all(shows)
+    };
+    (1..4).map(told).find(tells).unwrap_or_else(|| told(4)).map(|told| format!("{told}′"))
+}
+
 /// Degrees as short as they can be told: whole ones without a decimal, others with one.
 ///
 /// ```

@@ -12,7 +12,6 @@ use super::measured::{Measured, mean};
 use super::on_circle::{OnCircle, OnCircleWay};
 use super::{Conclusion, Method, Position};
 use crate::fact::{LookingResult, LookingTest, Seq, SessionKind};
-use crate::figures::arcmin;
 use crate::fold::{Entry, Round, Session, Value};
 use crate::housing::Adjustment;
 use crate::number::Typed;
@@ -192,25 +191,27 @@ impl fmt::Display for Caveat {
                 f,
                 "the readings scatter by {seen_arcmin:.2}′, the station states {stated_arcmin:.2}′"
             ),
-            Self::OffCircle(held) => write!(
-                f,
-                "the {} readings {} lie {} {} the circle of their round, where {} is explained: \
-                 something else moved, or they are of another unit; log a new round and read again",
-                held.channel,
-                held.readings.word(),
-                arcmin(held.departure.off_arcmin.abs()),
-                if held.departure.off_arcmin > 0.0 { "outside" } else { "inside" },
-                arcmin(held.explained_arcmin)
-            ),
-            Self::OffSetting(held) => write!(
-                f,
-                "the {} readings {} lie {} along their circle from where the ring was set, where {} is \
-                 explained",
-                held.channel,
-                held.readings.word(),
-                arcmin(held.departure.off_arcmin.abs()),
-                arcmin(held.explained_arcmin)
-            ),
+            Self::OffCircle(held) => {
+                let [off, explained] = held.apart();
+                write!(
+                    f,
+                    "the {} readings {} lie {off} {} the circle of their round, where {explained} is explained: \
+                     something else moved, or they are of another unit; log a new round and read again",
+                    held.channel,
+                    held.readings.word(),
+                    if held.departure.off_arcmin > 0.0 { "outside" } else { "inside" },
+                )
+            }
+            Self::OffSetting(held) => {
+                let [off, explained] = held.apart();
+                write!(
+                    f,
+                    "the {} readings {} lie {off} along their circle from where the ring was set, where \
+                     {explained} is explained",
+                    held.channel,
+                    held.readings.word(),
+                )
+            }
             Self::NotLookedThrough => f.write_str("nobody looked through it at a far point"),
             Self::LookedTooNear { distance_m: Some(distance_m), least_m } => write!(
                 f,

@@ -16,6 +16,7 @@ use solver::{Channel, CircleFit, Direction};
 
 use super::Position;
 use crate::fact::{Approach, Lock, Purpose, Seen, Seq};
+use crate::figures::arcmin_apart;
 use crate::fold::{ApproachUsed, Entry, Round, Session};
 
 /// The probability that a session in which nothing was moved is told that something was, all its tests
@@ -97,6 +98,12 @@ impl OnCircle {
     #[must_use]
     pub fn is_off(&self) -> bool {
         self.departure.off_arcmin.abs() > self.explained_arcmin
+    }
+
+    /// How far they lie off and how far is explained, in words that tell the two apart.
+    #[must_use]
+    pub fn apart(&self) -> [String; 2] {
+        arcmin_apart([self.departure.off_arcmin.abs(), self.explained_arcmin])
     }
 }
 
