@@ -4,7 +4,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use record::fact::{Body, Lock, Purpose, Signed, SwingStop, Verdict};
 use record::{SignatureState, review};
-use samepoint::testing::{Check, Sheet};
+use samepoint::testing::{Check, Sheet, Tone};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -80,6 +80,36 @@ pub(crate) fn confirm_all(bench: &mut Bench) {
     bench.type_text("200");
     bench.press("Fused");
     bench.press("Note it");
+}
+
+/// A pass is green while its station can be shown to read right; else it is a pass, and says what was not shown.
+#[test]
+fn a_pass_at_a_station_that_was_not_shown_to_read_right_is_not_green() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = confirming(home.path());
+    confirm_all(&mut bench);
+    let confirm = |bench: &Bench| bench.app().session().unwrap().confirm().clone();
+    let shown = confirm(&bench);
+    assert_eq!((shown.verdict, shown.tone, shown.marks.len()), ("pass", Tone::Good, 0));
+    assert!(shown.chart.as_ref().unwrap().answered);
+    let say_check = |bench: &mut Bench, said: &str| {
+        bench.keys(Modifiers::COMMAND, Key::Num1);
+        bench.press_anywhere(said);
+        bench.press_anywhere("Change");
+        bench.keys(Modifiers::COMMAND, Key::Num6);
+    };
+    say_check(&mut bench, "read wrong just now");
+    let wrong = confirm(&bench);
+    assert_eq!((wrong.verdict, wrong.tone), ("pass", Tone::Look));
+    assert!(wrong.marks[0].contains("check") && bench.says(&wrong.marks[0]), "{:?}", wrong.marks);
+    assert!(!wrong.chart.as_ref().unwrap().answered);
+    assert!(wrong.elsewhere.iter().all(|(tone, _)| *tone != Tone::Good), "{:?}", wrong.elsewhere);
+    bench.key(Key::Insert);
+    let green = |(tone, _): &(Tone, String)| *tone == Tone::Good;
+    assert!(!bench.app().glance().state.iter().any(green), "{:?}", bench.app().glance().state);
+    bench.key(Key::Insert);
+    say_check(&mut bench, "read right just now");
+    assert_eq!(confirm(&bench), shown);
 }
 
 #[test]

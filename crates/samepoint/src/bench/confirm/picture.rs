@@ -138,9 +138,16 @@ impl ConfirmView {
 
     /// The round was left alone, and nobody has said yet that nothing was touched: a pass is not green.
     pub(crate) fn leave_unanswered(&mut self) {
+        if self.verdict == Verdict::Pass.word() {
+            self.marks.insert(0, UNANSWERED.to_owned());
+        }
+        self.take_green_away();
+    }
+
+    /// A pass stays one, and is not green: something it stands on was not shown.
+    fn take_green_away(&mut self) {
         if self.tone == Tone::Good {
             self.tone = Tone::Look;
-            self.marks.insert(0, UNANSWERED.to_owned());
         }
         for (tone, _) in &mut self.elsewhere {
             *tone = if *tone == Tone::Good { Tone::Plain } else { *tone };
@@ -176,6 +183,10 @@ impl ConfirmView {
             .map(|(position, outlook)| capital(&format!("{position}: {}.", outlook.sentence())));
         self.elsewhere = conclusion.elsewhere.iter().map(elsewhere_words).collect();
         self.chart = session.window().map(|window| chart(conclusion, measured, window.limits));
+        // Nothing shows that the station reads right.
+        if !self.marks.is_empty() {
+            self.take_green_away();
+        }
     }
 
     /// Whether nothing was measured that could be judged.
