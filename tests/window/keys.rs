@@ -5,6 +5,7 @@ use egui_kittest::kittest::Queryable;
 use samepoint::testing::{Place, Sheet, UiCommand};
 
 use crate::bench::Bench;
+use crate::supervisor::wait_for_sessions;
 
 fn facts(bench: &Bench) -> usize {
     bench.app().session().unwrap().file().facts().len()
@@ -47,8 +48,15 @@ fn no_key_acts_where_its_command_is_not_listed() {
     for place in Place::ALL {
         bench.keys(Modifiers::ALT, place.command().shortcut().unwrap().logical_key);
         assert_eq!(bench.app().place(), place);
+        if place == Place::Shop {
+            wait_for_sessions(&mut bench);
+        }
         let unlisted = UiCommand::ALL.into_iter().filter(|command| !place.lists(*command));
         for (command, key) in unlisted.flat_map(|it| it.keys().iter().map(move |key| (it, key))) {
+            // Alone it opens the row of the table that is pointed at, as the table says.
+            if place == Place::Shop && key.logical_key == Key::Enter && key.modifiers.is_none() {
+                continue;
+            }
             bench.keys(key.modifiers, key.logical_key);
             assert_eq!(facts(&bench), before, "{command:?} acts in {place:?}");
             assert_eq!(bench.app().place(), place, "{command:?}");

@@ -5,13 +5,14 @@
 //! - `label`, `shortened`, `message`, `verdict`, `term`, `tip`: words; `channel_name`, `practice_badge`: marks beside them;
 //! - `number_field`, `number_chain` of several that Enter goes through, `text_field`, `select_all`, `switch`, `tick`: what
 //!   is typed or turned; `withdrawable`: a reading that can be left out;
-//! - `page`: what is longer than the window; `changed`: whether something is another than when last drawn.
+//! - `lone_key`: a key with nothing held beside it; `page`: what is longer than the window; `changed`: whether something is another than when last drawn.
 
 mod changed;
 mod channel_name;
 pub(crate) mod chart;
 mod difference_plane;
 mod label;
+mod lone_key;
 mod message;
 mod number_chain;
 mod number_field;
@@ -35,6 +36,7 @@ pub(crate) use channel_name::{channel_colour_text, channel_label};
 pub(crate) use difference_plane::differences_ui;
 pub(crate) use label::TellOnHover;
 pub use label::{Label, Tell};
+pub(crate) use lone_key::lone_key;
 pub(crate) use message::message_of_size_ui;
 pub use message::{Tone, message_ui};
 pub(crate) use number_chain::NumberChain;

@@ -1,6 +1,6 @@
 //! One unit on several benches: which units were, or of one what each bench measured against all others.
 
-use egui::{Align, Button, Key, Layout, Modifiers, RichText, ScrollArea, Ui, vec2};
+use egui::{Align, Button, Key, Layout, RichText, ScrollArea, Ui, vec2};
 use paper::words::capital;
 use record::shop::survey::round_robin::{COMPARED, RoundRobin};
 use record::shop::survey::score_rows::HEAD;
@@ -11,7 +11,9 @@ use crate::jobs::Work;
 use crate::places::shop::round_robin_page::RoundRobinPage;
 use crate::places::shop::{ShopAction, ShopPage, Surveying};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Changed, Label, Tell, TellOnHover, Tone, changed, message_ui, page_ui};
+use crate::widgets::{
+    Changed, Label, Tell, TellOnHover, Tone, changed, lone_key, message_ui, page_ui,
+};
 
 pub(crate) fn round_robin_ui(
     ui: &mut Ui,
@@ -89,7 +91,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     }
     let page = &mut shop.round_robin;
     let last = page.rows().saturating_sub(1);
-    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let pressed = |key| lone_key(ui, key);
     for (key, by) in [(Key::ArrowDown, 1), (Key::ArrowUp, -1)] {
         if pressed(key) {
             page.at = page.at.saturating_add_signed(by).min(last);

@@ -16,7 +16,7 @@ use crate::places::shop::columns::{BESIDE_PT, ColumnLook, TEXT_PT, cell, look, w
 use crate::places::shop::practised::Practised;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::{Palette, TARGET};
-use crate::widgets::{Changed, Tell, TellOnHover, changed};
+use crate::widgets::{Changed, Tell, TellOnHover, changed, lone_key};
 
 /// The columns there is room for: which, and where.
 fn columns(chosen: &[SortBy], rect: Rect) -> Vec<(SortBy, ColumnLook, Rect)> {
@@ -123,7 +123,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     for (key, by) in
         [(Key::ArrowDown, 1), (Key::ArrowUp, -1), (Key::PageDown, 15), (Key::PageUp, -15)]
     {
-        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+        if lone_key(ui, key) {
             shop.at = shop.at.saturating_add_signed(by).min(last);
         }
     }
@@ -135,7 +135,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
         actions.push(ShopAction::OpenUnit(unit_of(shop, *index)));
     }
     if free
-        && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter))
+        && lone_key(ui, Key::Enter)
         && let Some(index) = shop.rows.get(shop.at)
     {
         actions.push(ShopAction::Review(*index));

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use egui::{Align, Button, Key, Modifiers, RichText, Stroke, StrokeKind, Ui, vec2};
+use egui::{Align, Button, Key, RichText, Stroke, StrokeKind, Ui, vec2};
 use record::Error;
 
 use super::ShopContext;
@@ -11,7 +11,8 @@ use crate::places::shop::{ShopAction, Surveying, only_waits, waits_here};
 use crate::shell::kept_file::SET_END_ASIDE_TIP;
 use crate::theme::{self, Palette, TARGET};
 use crate::widgets::{
-    Changed, Label, Tell, TellOnHover, Tone, changed, message_ui, page_ui, shortened_button_ui,
+    Changed, Label, Tell, TellOnHover, Tone, changed, lone_key, message_ui, page_ui,
+    shortened_button_ui,
 };
 
 /// What came back to those who signed it and waits for them, one's own first; each opens in review.
@@ -59,7 +60,7 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
         return;
     }
     let last = shop.troubled.len().saturating_sub(1);
-    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let pressed = |key| lone_key(ui, key);
     for (key, by) in [(Key::ArrowDown, 1), (Key::ArrowUp, -1)] {
         if pressed(key) {
             shop.troubled_at = shop.troubled_at.saturating_add_signed(by).min(last);

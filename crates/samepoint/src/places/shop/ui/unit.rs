@@ -1,13 +1,15 @@
 //! Units: all of them by when they came last, or one with every session of it.
 
-use egui::{Button, Key, Modifiers, RichText, ScrollArea, Ui, vec2};
+use egui::{Button, Key, RichText, ScrollArea, Ui, vec2};
 use record::shop::survey::visits::{UnitHistory, UnitVisit};
 use solver::words::counted_s;
 
 use super::ShopContext;
 use crate::places::shop::{ShopAction, Surveying};
 use crate::theme::{self, Palette, TARGET};
-use crate::widgets::{Changed, Label, Tell, TellOnHover, Tone, changed, message_ui, page_ui};
+use crate::widgets::{
+    Changed, Label, Tell, TellOnHover, Tone, changed, lone_key, message_ui, page_ui,
+};
 
 pub(crate) fn unit_ui(
     ui: &mut Ui,
@@ -59,11 +61,11 @@ fn keys(ui: &Ui, shop: &mut Surveying, actions: &mut Vec<ShopAction>) {
     for (key, by) in
         [(Key::ArrowDown, 1), (Key::ArrowUp, -1), (Key::PageDown, 15), (Key::PageUp, -15)]
     {
-        if ui.input_mut(|input| input.consume_key(Modifiers::NONE, key)) {
+        if lone_key(ui, key) {
             page.at = page.at.saturating_add_signed(by).min(last);
         }
     }
-    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    let pressed = |key| lone_key(ui, key);
     if !page.unit.is_empty() && pressed(Key::Backspace) {
         actions.push(ShopAction::AllUnits);
     }
