@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::cache::{KeptSummaries, ReadLast};
+use super::gate::Gate;
 use super::summary::SessionSummary;
 use crate::error::Error;
 use crate::fact::Seq;
@@ -62,6 +63,8 @@ pub(super) struct LooksAt<'a> {
     pub(super) kept: &'a KeptSummaries,
     /// Where in what is kept was read last.
     pub(super) last: ReadLast,
+    /// Where those wait that are to read a file whole.
+    pub(super) gate: &'a Gate,
 }
 
 impl LooksAt<'_> {
@@ -74,6 +77,7 @@ impl LooksAt<'_> {
             return;
         }
         let path = &self.listing.path_of(listed);
+        let _place = self.gate.enter();
         let before = self.kept.before_reading(path);
         turn.read_whole += 1;
         match self.read(path) {

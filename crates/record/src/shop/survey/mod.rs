@@ -4,7 +4,7 @@
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs; [`chosen`]: those in sight;
 //!   [`packed`]: the list of an audit pack;
 //! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
-//! - `looked`: one file looked at; [`cache`]: what was read, kept for the next time;
+//! - `looked`: one file looked at, `gate`: by how many at a time; [`cache`]: what was read, kept for the next time;
 //! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
 //!   [`signed_as`]: what was signed, `signed_beside`: beside what follows; [`practised`]: those of practice.
 //!
@@ -30,6 +30,7 @@ pub mod drift;
 pub mod finishing;
 pub mod folders;
 mod found;
+mod gate;
 pub mod groups;
 mod leaves;
 pub mod locks;
@@ -77,6 +78,7 @@ use crate::recall::{Recall, Spell};
 use crate::review::{Beside, BlindWord};
 use crate::shown;
 use cache::{KeptSummaries, ReadLast};
+use gate::Gate;
 use looked::{LookedTurn, LooksAt, PassedOver};
 
 pub use cache::SurveyCache;
@@ -261,6 +263,8 @@ pub struct SurveyOptions<'a> {
     /// So many threads read sessions, each one at a time, so that memory holds the summaries and as many
     /// sessions as there are workers.
     pub workers: NonZeroUsize,
+    /// So many of them read a file whole at a time, which takes a processor long; what is kept is looked at by all.
+    pub reading: NonZeroUsize,
     /// Asked by each worker before each session.
     pub go_on: GoOn<'a>,
     /// What sessions are read from.
@@ -273,7 +277,7 @@ impl SurveyOptions<'_> {
     /// By so many workers, to the end, every file read whole.
     #[must_use]
     pub const fn whole(workers: NonZeroUsize) -> Self {
-        Self { workers, go_on: &|| true, disk: &RealDisk, cache: None }
+        Self { workers, reading: workers, go_on: &|| true, disk: &RealDisk, cache: None }
     }
 }
 
@@ -310,11 +314,13 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     // are done at about the same time.
     let turn = (files.len() / workers.max(1) / TURNS).clamp(1, LONGEST_TURN);
     let next = AtomicUsize::new(0);
+    let gate = Gate::new(looking.reading);
     let mut found: Vec<LookedTurn> = thread::scope(|scope| {
         let work = || {
             let mut done = Vec::new();
             let (disk, last) = (looking.disk, ReadLast::default());
-            let mut looks = LooksAt { listing: &listing, beside: &beside, disk, kept: &kept, last };
+            let (listing, kept, beside, gate) = (&listing, &kept, &beside, &gate);
+            let mut looks = LooksAt { listing, beside, disk, kept, last, gate };
             loop {
                 let first = next.fetch_add(turn, Ordering::Relaxed);
                 let some = files.get(first..).unwrap_or_default();

@@ -34,10 +34,11 @@ pub(crate) fn read(
     beside: &[PathBuf],
     cache: &SurveyCache,
 ) -> Result<ShopReading, record::Error> {
-    // One is left for the window.
-    let all = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
-    let workers = NonZeroUsize::new(all.saturating_sub(1)).unwrap_or(NonZeroUsize::MIN);
-    let looking = SurveyOptions { cache: Some(cache), ..SurveyOptions::whole(workers) };
+    // One is left for the window, unless all is kept: that is looked at within a second.
+    let all = std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let reading = NonZeroUsize::new(all.get() - 1).unwrap_or(NonZeroUsize::MIN);
+    let cache = Some(cache);
+    let looking = SurveyOptions { reading, cache, ..SurveyOptions::whole(all) };
     let survey = survey_beside(folder, beside, &looking)?.unwrap_or_default();
     let together = SeenTogether::of(&survey);
     let practised = Shop::load(folder)
