@@ -5,6 +5,7 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
+use memchr::memmem;
 use solver::words::counted_s;
 
 use super::{SESSION_EXTENSION, Shop, files_in};
@@ -89,7 +90,7 @@ fn look(path: &Path) -> Option<ReturnedSession> {
     }
     let mut bytes = Vec::new();
     File::open(path).ok()?.take(LARGEST).read_to_end(&mut bytes).ok()?;
-    bytes.windows(MARK.len()).find(|window| *window == MARK)?;
+    memmem::find(&bytes, MARK)?;
     let session = fold(&scan(path, bytes.as_slice()).ok()?.facts);
     let SignatureState::Signed(signature) = session.signature() else { return None };
     let (answer, returned) = signature.returned()?;
