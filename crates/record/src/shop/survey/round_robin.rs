@@ -4,7 +4,7 @@
 //! no remedy since the first, each ring at the number where it stood before. Where a ring's number is not
 //! noted that is not known, and said. What happened to a unit between two sessions is in none of them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::PathBuf;
 
 use jiff::civil::Date;
@@ -160,13 +160,15 @@ impl RoundRobin {
     /// order. Whether one stayed as it was in between is not asked yet.
     #[must_use]
     pub fn units(survey: &Survey) -> Vec<String> {
-        let mut on: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        let mut first_on: HashMap<&str, &str> = HashMap::with_capacity(survey.sessions.len());
+        let mut several: BTreeSet<&str> = BTreeSet::new();
         let named = survey.sessions.iter().filter(|one| !one.practice && !one.unit.is_empty());
         for one in named.filter(|one| left_out(one).is_none()) {
-            on.entry(&one.unit).or_default().insert(&one.station);
+            if *first_on.entry(&one.unit).or_insert(&one.station) != one.station {
+                several.insert(&one.unit);
+            }
         }
-        let several = on.into_iter().filter(|(_, stations)| stations.len() > 1);
-        several.map(|(unit, _)| unit.to_owned()).collect()
+        several.into_iter().map(str::to_owned).collect()
     }
 
     /// Of the sessions of one unit, each read whole from its file; `None` where no session is of such a unit.

@@ -194,14 +194,20 @@ impl Surveying {
 
     /// Takes up what all sessions come to.
     pub fn take_up(&mut self, survey: Survey) {
-        let names = |of: fn(&SessionSummary) -> &str| -> Vec<String> {
-            let named = survey.sessions.iter().map(of).filter(|name| !name.is_empty());
-            named.collect::<BTreeSet<&str>>().into_iter().map(str::to_owned).collect()
+        // All in one walk: a hundred thousand sessions are many to go to.
+        let [mut housings, mut stations, mut hands] = [const { BTreeSet::new() }; 3];
+        for session in &survey.sessions {
+            housings.insert(session.housing.as_str());
+            stations.insert(session.station.as_str());
+            hands.insert(session.hand.as_str());
+        }
+        let names = |of: BTreeSet<&str>| -> Vec<String> {
+            of.into_iter().filter(|name| !name.is_empty()).map(str::to_owned).collect()
         };
         self.named = SessionNames {
-            housings: names(|session| &session.housing),
-            stations: names(|session| &session.station),
-            hands: names(|session| &session.hand),
+            housings: names(housings),
+            stations: names(stations),
+            hands: names(hands),
         };
         self.round_robin.units = RoundRobin::units(&survey);
         self.survey = Some(Arc::new(survey));
