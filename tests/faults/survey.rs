@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use record::fact::{Exercise, PredictionBasis, Remedy, ShimUnder, ShownCircle, ShownPrediction};
 use record::file::{scan, write_all_lines};
+use record::shop::survey::{SurveyOptions, survey_by};
 use record::{
     Body, By, Channel, Error, Fact, PerChannel, Purpose, RemedyTaken, RoundOpened, RoundReason,
     SessionKind, Shim, ShimEnds, Survey, Verdict, as_found, fold, survey,
@@ -109,7 +110,22 @@ fn broken_sessions_are_passed_over() {
     assert_eq!((passed.successes, passed.trials), (1, 1));
     for workers in [2, 7, 64] {
         assert_eq!(shop.survey(workers).sessions, found.sessions, "{workers} workers");
+        let whole = SurveyOptions::whole(NonZeroUsize::new(workers).unwrap());
+        let one_reads = SurveyOptions { reading: NonZeroUsize::MIN, ..whole };
+        let same = survey_by(shop.folder.path(), &one_reads).unwrap().unwrap();
+        assert_eq!(same.sessions, found.sessions, "{workers} workers, of which one reads");
     }
+}
+
+/// A pipe under a session's name may keep its reader waiting for ever: what was sent back is looked for without it.
+#[cfg(unix)]
+#[test]
+fn returns_are_looked_for_beside_a_pipe() {
+    let shop = Kept::new();
+    shop.keep("a.samepoint", &facts());
+    let pipe = shop.path("b.samepoint");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    assert!(record::Shop::load(shop.folder.path()).unwrap().returned().unwrap().is_empty());
 }
 
 /// One line a session, readable by any CSV reader, names with commas and quotes in one cell.

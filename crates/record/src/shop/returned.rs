@@ -1,6 +1,5 @@
 //! Sessions that a supervisor sent back: what a technician is told on opening the shop.
 
-use std::fs::{self, File};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
@@ -11,7 +10,7 @@ use solver::words::counted_s;
 use super::{SESSION_EXTENSION, Shop, files_in};
 use crate::error::Error;
 use crate::fact::same_hand;
-use crate::file::scan;
+use crate::file::{plain, scan};
 use crate::fold::{SignatureState, fold};
 use crate::shown;
 use crate::stamp::Stamp;
@@ -84,12 +83,11 @@ impl Shop {
 }
 
 fn look(path: &Path) -> Option<ReturnedSession> {
-    let size = fs::metadata(path).ok()?.len();
-    if size > LARGEST {
+    if plain::look(path).ok()?.len() > LARGEST {
         return None;
     }
     let mut bytes = Vec::new();
-    File::open(path).ok()?.take(LARGEST).read_to_end(&mut bytes).ok()?;
+    plain::open(path).ok()?.take(LARGEST).read_to_end(&mut bytes).ok()?;
     memmem::find(&bytes, MARK)?;
     let session = fold(&scan(path, bytes.as_slice()).ok()?.facts);
     let SignatureState::Signed(signature) = session.signature() else { return None };
