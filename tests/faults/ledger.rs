@@ -8,7 +8,8 @@ use crate::flips::lines_of;
 use crate::support::*;
 use record::fact::Exercise;
 use record::ledger::{
-    Copied, Ledger, LedgerFile, LedgerFinding, Noting, SigningKind, note_all, note_session,
+    Copied, Ledger, LedgerFile, LedgerFinding, Noting, SigningKind, note_all, note_files,
+    note_session,
 };
 use record::shop::survey::troubles::Trouble;
 use record::{
@@ -18,6 +19,7 @@ use record::{
 
 pub(crate) const ONE: &str = "000000000000000000000000000000a1";
 pub(crate) const TWO: &str = "000000000000000000000000000000a2";
+const THREE: &str = "000000000000000000000000000000a3";
 
 /// A whole job, countersigned, under a name of its own.
 pub(crate) fn job(session: &str) -> Vec<Fact> {
@@ -130,6 +132,50 @@ fn what_was_saved_is_noted_once() {
     shop.keep("b.samepoint", &job(TWO));
     assert_eq!(shop.survey().ledger.not_noted, 2);
     assert_eq!((shop.note(NOVEMBER), shop.ledger_files().len()), (2, 1));
+}
+
+/// Where sessions were read already, only files are read again in which something may be missing, and the ledger comes
+/// to say the same.
+#[test]
+fn what_was_read_tells_which_files_the_ledger_misses() {
+    let [read, all] = [Kept::new(), Kept::new()];
+    let lines = |shop: &Kept| {
+        let ledger = shop.ledger();
+        [ONE, TWO, THREE].map(|session| {
+            let noted = ledger.of(session).iter();
+            noted.map(|noted| (noted.entry.line.clone(), noted.entry.late)).collect::<Vec<_>>()
+        })
+    };
+    let note_read = |shop: &Kept| {
+        let survey = shop.survey();
+        let files = survey.not_noted(&shop.ledger());
+        let names: Vec<String> = files
+            .iter()
+            .map(|path| path.file_name().unwrap().to_string_lossy().into_owned())
+            .collect();
+        let noted = note_files(shop.folder.path(), files, &noting(NOVEMBER)).unwrap();
+        (names.join(" "), noted)
+    };
+    for shop in [&read, &all] {
+        shop.keep("a.samepoint", &job(ONE));
+    }
+    assert_eq!((note_read(&read), all.note(NOVEMBER)), (("a.samepoint".to_owned(), 2), 2));
+    assert_eq!(note_read(&read), (String::new(), 0));
+    // One came, unsigned work beside it, and a signed one whose last line is damaged: what stands before that is noted.
+    for shop in [&read, &all] {
+        shop.keep("b.samepoint", &job(TWO));
+        let begun = job("000000000000000000000000000000a4");
+        shop.keep("c.samepoint", &begun[..begun.len() - 2]);
+        let mut damaged = lines_of(&job(THREE));
+        let last = damaged.len() - 9;
+        damaged[last] ^= 1;
+        fs::write(shop.path("d.samepoint"), damaged).unwrap();
+    }
+    assert_eq!(note_read(&read), ("b.samepoint d.samepoint".to_owned(), 3));
+    assert_eq!(all.note(NOVEMBER), 3);
+    assert_eq!(lines(&read), lines(&all));
+    // What cannot be read to its end is looked at each time.
+    assert_eq!(note_read(&read), ("d.samepoint".to_owned(), 0));
 }
 
 #[test]

@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use std::time::Duration;
 
 use record::file::{DiskFile, FileState, Locking, scan, write_all_lines};
-use record::shop::survey::{SurveyCache, SurveyOptions, survey_by};
+use record::shop::survey::{SurveyCache, SurveyOptions, SurveyProgress, survey_by};
 use record::{Body, Countersigned, Disk, Fact, RealDisk, Survey, Verdict, survey};
 
 use super::copied::copy_all;
@@ -118,9 +118,17 @@ impl Opened {
     fn open(&self, cache: &SurveyCache) -> Vec<String> {
         let disk = Counting::default();
         let workers = NonZeroUsize::new(2).unwrap();
-        let looking =
-            SurveyOptions { disk: &disk, cache: Some(cache), ..SurveyOptions::whole(workers) };
+        let progress = SurveyProgress::default();
+        let looking = SurveyOptions {
+            disk: &disk,
+            cache: Some(cache),
+            progress: Some(&progress),
+            ..SurveyOptions::whole(workers)
+        };
         let found = survey_by(&self.shop(), &looking).unwrap().unwrap();
+        // However each was looked at, it was.
+        let all = found.sessions.len() + found.skipped.len();
+        assert_eq!(progress.so_far(), (all, all));
         let whole = survey(&self.shop(), workers).unwrap();
         same(&found, &whole);
         let read = disk.0.into_inner().unwrap();
@@ -159,9 +167,12 @@ fn same(one: &Survey, other: &Survey) {
 #[test]
 fn a_second_opening_reads_no_file_whole() {
     let shop = Opened::new();
+    assert!(!shop.cache().keeps_any_of(&shop.shop()));
     shop.reads(&["a", "b", "c"]);
+    assert!(shop.cache().keeps_any_of(&shop.shop()));
     shop.reads(&[]);
     fs::remove_dir_all(shop.cache_folder()).unwrap();
+    assert!(!shop.cache().keeps_any_of(&shop.shop()));
     shop.reads(&["a", "b", "c"]);
     shop.reads(&[]);
     assert_eq!(shop.open(&shop.cache().read_anew()), ["a", "b", "c"], "asked to trust nothing");

@@ -301,10 +301,14 @@ fn the_forged_and_the_damaged_file() {
 fn the_one_sent_back_waits_for_its_technician() {
     let survey = surveyed();
     let session = only(&survey, "waiting for its technician");
-    let SentBack { comment, by } = session.sent_back.as_ref().unwrap();
+    let SentBack { comment, by, .. } = session.sent_back.as_ref().unwrap();
     assert_eq!(session.state, State::Returned);
     assert!(comment.contains("narrow and wide stops") && by == "SH");
     assert_eq!(only(&survey, "signed anew").state, State::Countersigned);
+    // Folding those files alone that hold a return tells the same.
+    let returned = survey.returned();
+    assert_eq!(returned, Shop::load(&folder()).unwrap().returned().unwrap());
+    assert_eq!((returned.len(), returned[0].unit.as_str()), (1, session.unit.as_str()));
     let waiting = told_as("nobody looked at it yet");
     for file in &waiting {
         let held = survey.sessions.iter().find(|session| session.file == *file).unwrap();

@@ -59,11 +59,19 @@ pub fn note_session(
 /// As [`note_session`].
 pub fn note_all(shop: &Path, noting: &Noting) -> Result<usize, Error> {
     let paths = files_in(&shop.join("sessions"), SESSION_EXTENSION)?;
+    note_files(shop, paths, noting)
+}
+
+/// The same in some of them.
+///
+/// # Errors
+/// As [`note_session`].
+pub fn note_files(shop: &Path, sessions: Vec<PathBuf>, noting: &Noting) -> Result<usize, Error> {
     let read = |path: PathBuf| {
         let signings = signings(&path, &*noting.options.disk).ok()?;
         Some((path, signings))
     };
-    let all: Vec<(PathBuf, Signings)> = paths.into_iter().filter_map(read).collect();
+    let all: Vec<(PathBuf, Signings)> = sessions.into_iter().filter_map(read).collect();
     note_signings(shop, &all, &[], noting)
 }
 

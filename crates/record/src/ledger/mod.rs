@@ -29,7 +29,7 @@ use crate::stamp::Stamp;
 pub(crate) use against::LinesAgainst;
 pub use against::{LedgerFinding, LedgerSays, hold_against};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
-pub use enter::{Noting, note_all, note_session, note_signings, set_end_aside};
+pub use enter::{Noting, note_all, note_files, note_session, note_signings, set_end_aside};
 pub use kept::{Ledger, Noted};
 pub use signing::{SigningLine, Signings, signings};
 

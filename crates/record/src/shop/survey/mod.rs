@@ -4,8 +4,8 @@
 //!   ledger; [`groups`]: many; [`table`]: one line a session, for other programs; [`chosen`]: those in sight;
 //!   [`packed`]: the list of an audit pack;
 //! - [`mod@folders`]: several shops seen as one; [`unseen`]: a folder that cannot be; [`twofold`]: what two of them have, in words;
-//! - `looked`: one file looked at, `gate`: by how many at a time; [`cache`]: what was read, kept for the next time;
-//! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at;
+//! - `looked`: one file looked at, `gate`: by how many at a time, `progress`: how far that has come; [`cache`]: what was read, kept for the next time;
+//! - [`seek`]: sessions filtered, searched and sorted; [`troubles`]: those a supervisor should look at, `came_back`: those one sent back;
 //!   [`signed_as`]: what was signed, `signed_beside`: beside what follows; [`practised`]: those of practice.
 //!
 //! What the sessions of a shop answer together, each with its statistics named. Every point knows its
@@ -22,6 +22,7 @@
 
 pub mod as_measured;
 pub mod cache;
+mod came_back;
 pub mod centres;
 pub mod chosen;
 pub mod differ;
@@ -41,6 +42,7 @@ pub mod packed;
 pub mod pass_rate;
 pub mod period;
 pub mod practised;
+mod progress;
 pub mod reasons;
 pub mod returning;
 pub mod risks;
@@ -86,6 +88,7 @@ pub use folders::{survey_beside, survey_together};
 pub use found::{ShimMiss, ShimOutcome, ShimSeen};
 pub use groups::{By, SurveyGroup};
 pub use noted::{MissingSession, ShopLedger};
+pub use progress::SurveyProgress;
 pub use summaries::Summaries;
 pub use summary::{SentBack, SessionSummary};
 pub use unseen::{Unseen, WhyUnseen};
@@ -271,13 +274,22 @@ pub struct SurveyOptions<'a> {
     pub disk: &'a dyn Disk,
     /// Where what is read is kept for the next time, if it is to be.
     pub cache: Option<&'a SurveyCache>,
+    /// Where is told how far it has come, if anybody asks.
+    pub progress: Option<&'a SurveyProgress>,
 }
 
 impl SurveyOptions<'_> {
     /// By so many workers, to the end, every file read whole.
     #[must_use]
     pub const fn whole(workers: NonZeroUsize) -> Self {
-        Self { workers, reading: workers, go_on: &|| true, disk: &RealDisk, cache: None }
+        Self {
+            workers,
+            reading: workers,
+            go_on: &|| true,
+            disk: &RealDisk,
+            cache: None,
+            progress: None,
+        }
     }
 }
 
@@ -308,6 +320,9 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     });
     let listing = listing?;
     let files = &listing.files;
+    if let Some(progress) = looking.progress {
+        progress.list(files.len());
+    }
     let kept = kept.unwrap_or_else(KeptSummaries::nothing).beside(&beside);
     let workers = looking.workers.get().min(files.len());
     // Neighbours are looked at by one worker: what is kept of them stands together. Each has several turns, so that all
@@ -334,6 +349,9 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
                         return done;
                     }
                     looks.at(file, &mut looked);
+                }
+                if let Some(progress) = looking.progress {
+                    progress.look_at(looked.files);
                 }
                 done.push(looked);
             }

@@ -1,12 +1,13 @@
 //! All sessions of a shop held against its ledger.
 
 use std::collections::HashSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use super::Survey;
+use super::{SessionSummary, Survey};
 use crate::calibrations::noted::is_of_calibration;
+use crate::error::Error;
 use crate::figures::counted_s;
-use crate::ledger::{Ledger, LinesAgainst, Noted};
+use crate::ledger::{Ledger, LinesAgainst, Noted, SigningLine};
 use crate::shown;
 
 /// What a shop's ledger says of its sessions.
@@ -84,6 +85,23 @@ impl ShopLedger {
 }
 
 impl Survey {
+    /// The session files of the shop itself in which a line may stand that signs, countersigns or returns and that the
+    /// ledger does not note: by what was read of them, and those of which nothing could be.
+    #[must_use]
+    pub fn not_noted(&self, ledger: &Ledger) -> Vec<PathBuf> {
+        let Some(own) = self.folders.first() else { return Vec::new() };
+        let own = own.join("sessions");
+        let misses = |session: &&SessionSummary| {
+            let noted = ledger.of(&session.session);
+            let is_noted =
+                |line: &SigningLine| noted.iter().any(|one| one.entry.line.seq == line.seq);
+            session.folder == 0 && !session.practice && !session.signing.iter().all(is_noted)
+        };
+        let read = self.sessions.iter().filter(misses).map(|session| own.join(&session.file));
+        let unread = self.skipped.iter().filter_map(Error::path).map(Path::to_owned);
+        read.chain(unread.filter(|path| path.starts_with(&own))).collect()
+    }
+
     /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and
     /// were passed over.
     pub(super) fn hold_against(&mut self, ledger: &Ledger, damaged: &[String]) {

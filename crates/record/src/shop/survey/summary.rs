@@ -12,12 +12,13 @@ use crate::conclusion::{Caveat, Conclusion, conclude};
 use crate::fact::{FileMarkKind, Header, Seq, SessionKind, Setup, Verdict};
 use crate::figures::sentence;
 use crate::file::MissingEnd;
-use crate::fold::{AnswerKind, Session, SignatureState};
+use crate::fold::{Session, SignatureState};
 use crate::ledger::{Copy, LedgerFinding, SigningLine};
 use crate::linked::Link;
 use crate::lock_shift::turned_by_locks_deg;
 use crate::recall::Recall;
 use crate::review::{BlindWord, Otherwise, State};
+use crate::stamp::Stamp;
 use crate::station::Shows;
 
 /// What a shop's list says of a session. Names are empty where nobody gave one.
@@ -147,6 +148,8 @@ pub struct SessionSummary {
 pub struct SentBack {
     /// Who sent it back.
     pub by: String,
+    /// When, by the clock of that hand's machine.
+    pub since: Stamp,
     /// With what comment.
     pub comment: String,
 }
@@ -154,9 +157,9 @@ pub struct SentBack {
 impl SentBack {
     fn of(session: &Session) -> Option<Self> {
         let SignatureState::Signed(signature) = session.signature() else { return None };
-        let answer = signature.answer.as_ref()?;
-        let AnswerKind::Returned(returned) = &answer.kind else { return None };
-        Some(Self { by: answer.hand.clone(), comment: returned.comment.clone() })
+        let (answer, returned) = signature.returned()?;
+        let (by, comment) = (answer.hand.clone(), returned.comment.clone());
+        Some(Self { by, since: answer.time, comment })
     }
 }
 

@@ -161,7 +161,7 @@ impl SessionSummary {
                 found.push(Trouble::RunsAgainst(channel));
             }
         }
-        if let Some(SentBack { by, comment }) = &self.sent_back {
+        if let Some(SentBack { by, comment, .. }) = &self.sent_back {
             found.push(Trouble::Returned { by: by.clone(), comment: comment.clone() });
         }
         match self.signature {
@@ -183,16 +183,5 @@ impl Survey {
     pub fn troubles(&self) -> Vec<(usize, Vec<Trouble>)> {
         let each = self.sessions.iter().enumerate().map(|(index, one)| (index, one.troubles()));
         each.filter(|(_, why)| !why.is_empty()).collect()
-    }
-
-    /// The sessions that a supervisor sent back and nobody signed anew, by index; of one hand, or of
-    /// all.
-    #[must_use]
-    pub fn returned(&self, hand: Option<&str>) -> Vec<usize> {
-        let wanted = |session: &SessionSummary| {
-            session.sent_back.is_some() && hand.is_none_or(|hand| session.hand == hand)
-        };
-        let all = self.sessions.iter().enumerate();
-        all.filter(|(_, session)| wanted(session)).map(|(index, _)| index).collect()
     }
 }

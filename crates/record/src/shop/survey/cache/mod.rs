@@ -40,7 +40,7 @@ use words::Entry;
 pub(super) use store::ReadLast;
 
 /// The number of the form in which summaries are kept.
-const FORM: u32 = 4;
+const FORM: u32 = 5;
 
 /// Where surveys keep what they read.
 #[derive(Clone, Debug)]
@@ -72,6 +72,12 @@ impl SurveyCache {
         let name = short(whole.as_os_str().as_encoded_bytes());
         let name: String = name.iter().map(|byte| format!("{byte:02x}")).collect();
         self.folder.join(format!("{name}.redb"))
+    }
+
+    /// Whether anything is kept of a shop: then a survey is likely to read little of it whole. Looks at one file.
+    #[must_use]
+    pub fn keeps_any_of(&self, shop: &Path) -> bool {
+        self.file_of(shop).is_file()
     }
 
     /// Takes up what is kept of a shop's folder. None of it counts before it is held [beside](KeptSummaries::beside)

@@ -170,7 +170,7 @@ wire_struct!(WindowUseWords for solver::WindowUse {
     up_and_down: f64,
     from_boresight: Option<f64>,
 });
-wire_struct!(SentBackWords for SentBack { by: String, comment: String });
+wire_struct!(SentBackWords for SentBack { by: String, since: TimeKept, comment: String });
 wire_enum!(BlindWords for BlindWord { SayNothing, Agree, Disagree });
 wire_struct!(OtherwiseWords for Otherwise { what: AspectWords, seq: u64, how: HowWords });
 wire_enum!(AspectWords for ReviewAspect {

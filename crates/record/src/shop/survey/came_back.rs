@@ -1,0 +1,30 @@
+//! What a supervisor sent back, as a survey tells it.
+
+use super::{SessionSummary, Survey};
+use crate::shop::ReturnedSession;
+
+impl Survey {
+    /// The sessions of the shop itself that were sent back and wait to be signed anew, by file name: of those that were
+    /// read to their end, the same as the shop tells by [looking for them](crate::Shop::returned), but that copies are
+    /// left out and nothing is read again.
+    #[must_use]
+    pub fn returned(&self) -> Vec<ReturnedSession> {
+        let Some(own) = self.folders.first() else { return Vec::new() };
+        let own = own.join("sessions");
+        let once = |session: &&SessionSummary| {
+            session.folder == 0 && session.copy_of.is_none() && session.continued_in.is_none()
+        };
+        let told = |session: &SessionSummary| {
+            let (signed, sent_back) = session.signed_as.as_ref().zip(session.sent_back.as_ref())?;
+            Some(ReturnedSession {
+                path: own.join(&session.file),
+                unit: session.unit.to_string(),
+                signed_by: signed.hand.clone(),
+                by: sent_back.by.clone(),
+                since: sent_back.since,
+                comment: sent_back.comment.clone(),
+            })
+        };
+        self.sessions.iter().filter(once).filter_map(told).collect()
+    }
+}
