@@ -289,9 +289,14 @@ impl Bench {
             .with_context_setup(samepoint::testing::theme::install)
             .build_eframe(move |cc| App::new(&cc.egui_ctx, services, path));
         window.run();
-        // What a supervisor sent back is looked for on a thread of its own, and told in a notice.
+        // What a supervisor sent back is looked for on a thread of its own, and told in a notice; the sessions are read
+        // where they were read before.
         let begun = Instant::now();
-        while window.state().places().shop.returns.is_going_on() {
+        let shop = |window: &Harness<'static, App>| {
+            let shop = &window.state().places().shop;
+            shop.returns.is_going_on() || shop.reading.is_going_on()
+        };
+        while shop(&window) {
             assert!(begun.elapsed() < Duration::from_secs(30), "returns are never told");
             std::thread::sleep(Duration::from_millis(2));
             window.run();

@@ -7,7 +7,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::fact::{Body, Verdict};
 use record::{AnswerKind, RealDisk, SignatureState, review};
-use samepoint::testing::{Check, Place, Reviewed};
+use samepoint::testing::{Check, Place, Reviewed, Work};
 use solver::Channel;
 
 use crate::bench::Bench;
@@ -453,4 +453,29 @@ fn signatures_are_noted_in_the_ledger() {
     assert_eq!(open(&bench).path, path);
     assert!(bench.says("shows that the countersignature of MB"));
     assert_eq!(open(&bench).account.exit_code(), 3);
+}
+
+/// What nobody noted is noted late when a shop is opened, also where its sessions were read before and tell where that is.
+#[test]
+fn what_nobody_noted_is_noted_at_the_next_opening() {
+    let home = tempfile::tempdir().unwrap();
+    let mut bench = signed(home.path());
+    let path = open(&bench).path.clone();
+    let shop = path.parent().unwrap().parent().unwrap().to_owned();
+    for before in [false, true] {
+        bench.wait_noted();
+        if before {
+            bench.keys(Modifiers::ALT, Key::H);
+            bench.wait_read();
+        }
+        drop(bench);
+        std::fs::remove_dir_all(shop.join("ledger")).unwrap();
+        bench = Bench::open(home.path(), Some(shop.clone()));
+        assert_eq!(bench.threads.times_begun(Work::Survey), usize::from(before));
+        assert_eq!(bench.threads.times_begun(Work::Returns), usize::from(!before));
+        bench.wait_noted();
+        let says = review(&path, &RealDisk).unwrap().ledger.unwrap();
+        assert_eq!((says.confirmed.len(), says.not_noted.len()), (1, 0));
+        assert!(says.confirmed[0].entry.late);
+    }
 }

@@ -33,7 +33,6 @@ impl App {
         if let Some(open) = self.places.review.open.as_ref().map(|open| open.path.clone()) {
             self.places.review.look_over(open, &self.shell);
         }
-        self.places.shop.look_for_returns(&self.shell);
         self.places.shop.read_sessions(&self.shell);
         self.sealing_several = false;
         self.seal_next_waiting();

@@ -128,6 +128,7 @@ impl App {
             ui.request_repaint();
         }
         self.save_preferences();
+        self.places.shop.look_at_opened(&self.shell);
         self.close_or_stay(ui.ctx());
         if std::mem::take(&mut self.closing) {
             ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);

@@ -17,7 +17,6 @@ impl App {
         self.hear_files();
         self.hear_sealing();
         self.seal_next_waiting();
-        self.hear_noting(ctx);
         self.hear_reading_back();
         self.rescue_waiting(false);
         self.look_again_while_saving(ctx);
@@ -28,6 +27,7 @@ impl App {
         if self.places.shop.hear(&mut self.shell) {
             self.tell_risk();
         }
+        self.hear_noting(ctx);
         self.places.shelf.hear(&self.shell);
         self.hear_dialog();
         self.hear_on_paper();

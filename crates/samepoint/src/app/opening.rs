@@ -12,7 +12,6 @@ use crate::bench::session::OpenSession;
 use crate::bench::signing::why_closed;
 use crate::places::Place;
 use crate::places::shelf::Shelving;
-use crate::places::shop::Surveying;
 use crate::sheets::Sheet;
 use crate::shell::held::Held;
 use crate::shell::offers::Offers;
@@ -125,10 +124,10 @@ impl App {
         self.shell.shop.refresh_kept(today);
         self.shell.shop.refresh_checks(today);
         self.shell.preferences.shop = Some(folder.to_owned());
-        self.places.shop = Surveying::default();
+        self.places.shop.turn_to_opened();
         self.places.shelf = Shelving::default();
-        self.places.shop.look_for_returns(&self.shell);
-        self.note_missed(folder);
+        self.to_note.opened = Some(folder.to_owned());
+        (self.to_note.failed, self.to_note.broken) = (None, false);
         Ok(())
     }
 

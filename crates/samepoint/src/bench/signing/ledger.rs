@@ -3,12 +3,13 @@
 //! shop is opened.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use record::calibrations::noted::{note_calibration, note_calibrations};
 use record::fact::Seq;
-use record::ledger::{Noting, note_all, note_session};
-use record::{Error, FileOptions};
+use record::ledger::{Ledger, Noting, note_all, note_files, note_session};
+use record::{Error, FileOptions, Survey};
 
 use crate::jobs::{Job, Work};
 use crate::shell::open_shop::program;
@@ -19,6 +20,8 @@ pub(crate) const AGAIN_AFTER: Duration = Duration::from_secs(5);
 /// What waits to be noted.
 pub(crate) struct ToNote {
     pub(crate) waiting: Vec<Wanted>,
+    /// A shop that was opened, and in which is still to be looked for what nobody noted.
+    pub(crate) opened: Option<PathBuf>,
     /// The noting that goes on.
     pub(crate) working: Job<NotingOutcomes>,
     /// What it is to note: it waits again where the worker ends without an answer.
@@ -36,7 +39,7 @@ impl Default for ToNote {
     fn default() -> Self {
         let (waiting, under_way) = (Vec::new(), Vec::new());
         let working = Job::idle(Work::Ledger);
-        Self { waiting, working, under_way, broken: false, failed: None, said: false }
+        Self { waiting, opened: None, working, under_way, broken: false, failed: None, said: false }
     }
 }
 
@@ -50,8 +53,8 @@ pub(crate) enum Wanted {
     Saved { shop: PathBuf, session: PathBuf, facts: Vec<Seq> },
     /// The same in a calibration.
     Calibrated { shop: PathBuf, calibration: PathBuf, facts: Vec<Seq> },
-    /// Whatever nobody noted in a shop.
-    Missed { shop: PathBuf },
+    /// Whatever nobody noted in a shop; `read`: what its sessions came to since it was opened, if they were read.
+    Missed { shop: PathBuf, read: Option<Arc<Survey>> },
 }
 
 impl Wanted {
@@ -75,10 +78,17 @@ impl Wanted {
             Self::Calibrated { shop, calibration, facts } => {
                 note_calibration(shop, calibration, facts, &noting(true))
             }
-            Self::Missed { shop } => {
+            Self::Missed { shop, read } => {
                 let noting = noting(false);
                 let calibrations = note_calibrations(shop, &noting)?;
-                Ok(note_all(shop, &noting)? + calibrations)
+                let sessions = match read {
+                    None => note_all(shop, &noting)?,
+                    Some(read) => {
+                        let ledger = Ledger::load(shop, &*noting.options.disk);
+                        note_files(shop, read.not_noted(&ledger), &noting)?
+                    }
+                };
+                Ok(sessions + calibrations)
             }
         }
     }

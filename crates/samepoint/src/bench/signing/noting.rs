@@ -1,6 +1,6 @@
 //! Noting what was signed, once it is on disk, on a thread of its own.
 
-use super::ledger::{AGAIN_AFTER, NotingOutcomes, Wanted};
+use super::ledger::{AGAIN_AFTER, NotingOutcomes, ToNote, Wanted};
 use crate::app::App;
 use crate::jobs::Broken;
 use record::FileOptions;
@@ -28,9 +28,21 @@ impl App {
         self.wait_to_note(Wanted::Calibrated { shop, calibration, facts });
     }
 
-    /// A shop was opened: what nobody noted there is to be.
+    /// What nobody noted in a shop is to be noted.
     pub(crate) fn note_missed(&mut self, shop: &Path) {
-        self.wait_to_note(Wanted::Missed { shop: shop.to_owned() });
+        self.wait_to_note(Wanted::Missed { shop: shop.to_owned(), read: None });
+    }
+
+    /// The same in a shop that was just opened. Where its sessions are being read that is waited for: then only files
+    /// are read again in which something may be missing.
+    fn note_missed_in_opened(&mut self) {
+        if self.places.shop.is_looking_at_opened() {
+            return;
+        }
+        if let Some(shop) = self.to_note.opened.take() {
+            let read = self.places.shop.survey.clone();
+            self.wait_to_note(Wanted::Missed { shop, read });
+        }
     }
 
     fn wait_to_note(&mut self, wanted: Wanted) {
@@ -41,6 +53,7 @@ impl App {
 
     /// Hears how the noting went, and starts it where something waits.
     pub(crate) fn hear_noting(&mut self, ctx: &egui::Context) {
+        self.note_missed_in_opened();
         if let Some(done) = self.to_note.working.hear() {
             self.noted(done);
         }
@@ -126,6 +139,7 @@ impl App {
     /// Whether anything waits to be noted.
     #[must_use]
     pub fn is_noting(&self) -> bool {
-        self.to_note.working.is_going_on() || !self.to_note.waiting.is_empty()
+        let ToNote { waiting, opened, working, .. } = &self.to_note;
+        working.is_going_on() || !waiting.is_empty() || opened.is_some()
     }
 }

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use paper::words::capital;
 use record::SessionSummary;
 use record::ledger::{Noting, set_end_aside};
-use record::shop::survey::SurveyCache;
 use record::shop::{ReturnedSession, sort_for};
 
 use record::shop::survey::seek::SortBy;
@@ -13,7 +12,8 @@ use record::shop::survey::seek::SortBy;
 use super::chart::Leads;
 use super::columns::of_words;
 use super::other_shops::remembered;
-use super::{ShopAction, ShopPage, Surveying, reading, waits_here};
+use super::reading::{self, ToRead};
+use super::{ShopAction, ShopPage, Surveying, waits_here};
 use crate::shell::Shell;
 use crate::shell::effect::Effect;
 use crate::shell::open_shop::program;
@@ -70,8 +70,7 @@ impl Surveying {
                 self.refresh();
             }
             ShopAction::Again => {
-                let cache = shell.services.folders.survey_cache().read_anew();
-                self.read_with(shell, cache);
+                self.read(shell, true);
             }
             ShopAction::Follow(Leads::Days(from, to)) => self.show_days(from, to),
             ShopAction::Follow(Leads::Session(index)) | ShopAction::Review(index) => {
@@ -100,8 +99,30 @@ impl Surveying {
     pub fn come(&mut self, shell: &mut Shell) {
         self.today = Some(shell.now().date());
         self.columns = of_words(&shell.preferences.shop_columns);
-        self.look_for_returns(shell);
+        self.just_opened = false;
         self.read_sessions(shell);
+    }
+
+    /// Makes it that of a shop that was just opened; nothing of another one is read any longer.
+    pub(crate) fn turn_to_opened(&mut self) {
+        // One that reads still must be heard before another may read.
+        let mut reading = std::mem::take(&mut self.reading);
+        reading.leave();
+        *self = Self { reading, just_opened: true, ..Self::default() };
+    }
+
+    /// Whether the sessions of a shop that was just opened are still to be read, or are being.
+    #[must_use]
+    pub(crate) fn is_looking_at_opened(&self) -> bool {
+        self.just_opened || self.survey.is_none() && self.reading.is_going_on()
+    }
+
+    /// Looks at a shop that was opened since the last frame: at all its sessions where most were read before, so that
+    /// they are there when they are asked for, else only for what was sent back.
+    pub(crate) fn look_at_opened(&mut self, shell: &Shell) {
+        if std::mem::take(&mut self.just_opened) {
+            self.look_for_returns(shell);
+        }
     }
 
     /// Shows a column, or no longer; one stays.
@@ -166,44 +187,52 @@ impl Surveying {
     /// Reads the sessions of the shop, whole those whose files changed since they were read last; what was
     /// read before stays in sight meanwhile.
     pub fn read_sessions(&mut self, shell: &Shell) {
-        self.read_with(shell, shell.services.folders.survey_cache());
+        self.read(shell, false);
     }
 
-    fn read_with(&mut self, shell: &Shell, cache: SurveyCache) {
+    fn read(&mut self, shell: &Shell, anew: bool) {
         let folder = shell.shop.offers().folder.clone();
         if folder.as_os_str().is_empty() {
             self.refused = Some(NO_SHOP.to_owned());
             return;
         }
         self.refused = None;
-        let beside = remembered(shell).to_vec();
-        self.reading.start(&shell.workers(), move || reading::read(&folder, &beside, &cache));
+        let what = ToRead { folder, beside: remembered(shell).to_vec(), anew };
+        self.reading.ask(what, shell.services.folders.survey_cache(), &shell.workers());
     }
 
-    /// Looks for what a supervisor sent back.
+    /// Looks for what a supervisor sent back: reading the sessions tells it, where most of them were read before.
     pub fn look_for_returns(&mut self, shell: &Shell) {
         let Some(shop) = shell.shop.shop().cloned() else { return };
-        self.returns.start(&shell.workers(), move || reading::returned(&shop));
+        let kept = || shell.services.folders.survey_cache().keeps_any_of(&shop.folder);
+        if self.survey.is_some() || self.reading.is_going_on() || kept() {
+            self.read_sessions(shell);
+        } else {
+            self.returns.start(&shell.workers(), move || reading::returned(&shop));
+        }
+    }
+
+    fn take_returned(&mut self, found: Vec<ReturnedSession>, shell: &mut Shell) {
+        self.returned = found;
+        sort_for(&mut self.returned, shell.known_hand());
+        tell_returns(&self.returned, shell);
     }
 
     /// Hears what the sessions come to; whether that changed.
     pub fn hear(&mut self, shell: &mut Shell) -> bool {
         match self.returns.hear() {
             None => {}
-            Some(Ok(found)) => {
-                self.returned = found;
-                sort_for(&mut self.returned, shell.known_hand());
-                tell_returns(&self.returned, shell);
-            }
+            Some(Ok(found)) => self.take_returned(found, shell),
             Some(Err(broken)) => shell.warn_of(&broken),
         }
         self.unit.hear();
         self.round_robin.hear();
         self.hear_other_shops(shell);
-        let Some(found) = self.reading.hear() else { return false };
+        let Some(found) = self.reading.hear(&shell.workers()) else { return false };
         match found {
             Ok(Ok(read)) => {
-                self.take_up(read.survey);
+                self.take(read.surveyed);
+                self.take_returned(read.returned, shell);
                 self.together = read.together;
                 self.practised = Some(read.practised);
                 self.practice_sessions = read.practice_sessions;

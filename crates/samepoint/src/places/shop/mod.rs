@@ -3,7 +3,8 @@
 //!
 //! - [`chart`]: a chart as data; [`charts`]: the shop's answers as charts and sentences (`work_charts`: why
 //!   units fail, how long work takes);
-//! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own;
+//! - [`practised`]: what lies in practice; `reading`: reading all sessions, on a thread of its own; `surveyed`: what they are asked
+//!   at once;
 //! - `apply`: what is asked; [`ui`]: what it looks like.
 //! - `part`: which part of the page is in sight; `columns`: those of the table; `kept_filters`: what is asked of it,
 //!   by name; `unit_page`: one unit over the years; [`round_robin_page`]: one on several benches; [`other_shops`]: those
@@ -18,8 +19,9 @@ pub(crate) mod kept_filters;
 pub(crate) mod other_shops;
 pub(crate) mod part;
 pub(crate) mod practised;
-pub(crate) mod reading;
+mod reading;
 pub(crate) mod round_robin_page;
+mod surveyed;
 pub(crate) mod ui;
 pub(crate) mod unit_page;
 mod work_charts;
@@ -31,12 +33,10 @@ use crate::shell::open_journal::JournalView as _;
 use crate::ui_command::UiCommand;
 use crate::upkeep::picture::CheckView;
 use jiff::civil::Date;
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use record::shop::ReturnedSession;
 use record::shop::survey::differ::Quantity;
-use record::shop::survey::round_robin::RoundRobin;
 use record::shop::survey::seek::{Filter, SortBy, seek_among};
 use record::shop::survey::troubles::Trouble;
 use record::{SessionSummary, Survey};
@@ -49,25 +49,19 @@ use charts::{ShopCharts, answer};
 use other_shops::{OtherShops, SeenTogether};
 pub(crate) use part::ShopPage;
 use practised::Practised;
+use reading::SessionsReading;
 use round_robin_page::RoundRobinPage;
+pub(crate) use surveyed::SessionNames;
+use surveyed::Surveyed;
 use unit_page::UnitPage;
-
-/// The names that sessions have, each once.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct SessionNames {
-    /// Housings.
-    pub housings: Vec<String>,
-    /// Stations.
-    pub stations: Vec<String>,
-    /// Hands.
-    pub hands: Vec<String>,
-}
 
 /// What the place remembers.
 pub struct Surveying {
     /// What all sessions come to, once they were read.
     pub survey: Option<Arc<Survey>>,
-    /// Sessions that a supervisor sent back, in words.
+    /// Whether the shop was opened and is still to be looked at: once the window shows it.
+    pub(crate) just_opened: bool,
+    /// Sessions that a supervisor sent back.
     pub returned: Vec<ReturnedSession>,
     /// The looking for those.
     pub returns: Job<Vec<ReturnedSession>>,
@@ -84,7 +78,7 @@ pub struct Surveying {
     /// An audit pack that is being made: where, and what became of it.
     pub(crate) packing: Job<(std::path::PathBuf, Result<Packed, NotWritten>)>,
     /// The reading of them.
-    pub reading: Job<Result<reading::ShopReading, record::Error>>,
+    pub reading: SessionsReading,
     /// Why they could not be read.
     pub refused: Option<String>,
     /// What is in sight.
@@ -136,6 +130,7 @@ impl Default for Surveying {
     fn default() -> Self {
         Self {
             survey: None,
+            just_opened: false,
             returned: Vec::new(),
             returns: Job::idle(Work::Returns),
             named: SessionNames::default(),
@@ -144,7 +139,7 @@ impl Default for Surveying {
             practised: None,
             checks: ChecksShown::default(),
             packing: Job::idle(Work::AuditPack),
-            reading: Job::idle(Work::Survey),
+            reading: SessionsReading::default(),
             refused: None,
             part: ShopPage::default(),
             filter: Filter::default(),
@@ -194,22 +189,12 @@ impl Surveying {
 
     /// Takes up what all sessions come to.
     pub fn take_up(&mut self, survey: Survey) {
-        // All in one walk: a hundred thousand sessions are many to go to.
-        let [mut housings, mut stations, mut hands] = [const { BTreeSet::new() }; 3];
-        for session in &survey.sessions {
-            housings.insert(session.housing.as_str());
-            stations.insert(session.station.as_str());
-            hands.insert(session.hand.as_str());
-        }
-        let names = |of: BTreeSet<&str>| -> Vec<String> {
-            of.into_iter().filter(|name| !name.is_empty()).map(str::to_owned).collect()
-        };
-        self.named = SessionNames {
-            housings: names(housings),
-            stations: names(stations),
-            hands: names(hands),
-        };
-        self.round_robin.units = RoundRobin::units(&survey);
+        self.take(Surveyed::of(survey));
+    }
+
+    fn take(&mut self, surveyed: Surveyed) {
+        let Surveyed { survey, named, on_several } = surveyed;
+        (self.named, self.round_robin.units) = (named, on_several);
         self.survey = Some(Arc::new(survey));
         self.refused = None;
     }

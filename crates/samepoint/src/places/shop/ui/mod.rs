@@ -16,12 +16,12 @@ pub(crate) mod troubles;
 pub(crate) mod unit;
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use egui::containers::menu::MenuButton;
 use egui::style::ScrollAnimation;
 use egui::{Button, Id, RichText, ScrollArea, Ui, vec2};
 use jiff::civil::Date;
-use record::Survey;
 use record::shop::survey::differ::Quantity;
 
 use super::{ShopAction, ShopPage, Surveying};
@@ -57,6 +57,8 @@ const MEASURE: f32 = 900.0;
 /// several, and their own page says the rest.
 const LOW: f32 = 600.0;
 const MOST_UNSEEN: usize = 2;
+/// How far reading has come is told anew so often.
+const TELL_ANEW: Duration = Duration::from_millis(300);
 /// Room for two charts side by side, points.
 const TWO_CHARTS: f32 = 1400.0;
 
@@ -82,9 +84,8 @@ pub(crate) fn shop_ui(
         other_shops::other_shops_ui(ui, palette, shop, context, actions);
         return;
     }
-    let waits = shop.survey.is_none() && shop.reading.is_going_on();
-    if waits {
-        ui.tell(RichText::new("Reading the sessions…").color(palette.quiet));
+    if let Some(words) = shop.reading.words(false).filter(|_| shop.survey.is_none()) {
+        reading_ui(ui, palette, words);
         return;
     }
     // What could not be read stands under “To look at”, also where nothing else is there.
@@ -207,8 +208,14 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
         message_ui(ui, palette, tone, &words, false);
         return;
     }
-    if let Some(words) = shop.survey.as_deref().and_then(Survey::kept_words) {
-        ui.tell(RichText::new(words).color(palette.quiet));
+    if let Some(survey) = shop.survey.as_deref() {
+        match (shop.reading.words(true), survey.kept_words()) {
+            (Some(words), _) => reading_ui(ui, palette, words),
+            (None, Some(words)) => {
+                ui.tell(RichText::new(words).color(palette.quiet));
+            }
+            (None, None) => {}
+        }
     }
     if own_page {
         return;
@@ -219,6 +226,12 @@ fn parts_ui(ui: &mut Ui, palette: &Palette, shop: &Surveying, actions: &mut Vec<
     for (_, words) in &seen.unseen {
         message_ui(ui, palette, Tone::Look, words, false);
     }
+}
+
+/// How far reading has come, kept up while it goes on.
+fn reading_ui(ui: &mut Ui, palette: &Palette, words: String) {
+    ui.tell(RichText::new(words).color(palette.quiet));
+    ui.ctx().request_repaint_after(TELL_ANEW);
 }
 
 /// What of the shop can be put into files.
