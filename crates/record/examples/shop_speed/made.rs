@@ -6,7 +6,11 @@ use std::{fs, io};
 use rand::rngs::ChaCha8Rng;
 use rand::{RngExt as _, SeedableRng as _};
 use record::file::{scan, write_all_lines};
-use record::{Body, Error, Fact, Lock, Purpose, Seen, Typed};
+use record::ledger::{Noting, note_all};
+use record::{
+    Body, Countersigned, Error, Fact, FileOptions, Lock, Opener, Purpose, Seen, Seq, Signed, Typed,
+    conclude, fold,
+};
 use solver::PerChannel;
 use solver::meet::{RELATION_TOLERANCE, meet};
 
@@ -15,6 +19,8 @@ use crate::bench::{Bench, circle};
 /// The job that all of them tell.
 const JOB: &[u8] = include_bytes!("../../../../demo-data/sessions/2026-11-23 0152.samepoint");
 const HANDS: [&str; 3] = ["KT", "RB", "AM"];
+const SUPERVISOR: &str = "MB";
+const PROGRAM: &str = "samepoint 0.1.0";
 
 /// The job's facts without its setting, its readings with open locks, and the last two: 40 facts.
 fn job() -> Result<Vec<Fact>, Error> {
@@ -34,20 +40,79 @@ fn job() -> Result<Vec<Fact>, Error> {
     Ok(facts)
 }
 
-/// Makes so many sessions in a folder and says how many bytes they are.
-pub(crate) fn sessions(folder: &Path, count: u64) -> Result<u64, Error> {
-    let job = job()?;
+/// Whether sessions are signed and countersigned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Answered {
+    /// Signed, countersigned, and both noted in the shop's ledger.
+    Signed,
+    /// Not one.
+    Not,
+}
+
+/// Makes so many sessions in the `sessions/` of a shop and says how many bytes they are.
+pub(crate) fn sessions(shop: &Path, count: u64, answered: Answered) -> Result<u64, Error> {
+    let (job, folder) = (job()?, shop.join("sessions"));
+    let not_written = |path: &Path, why: io::Error| Error::FactNotWritable {
+        what: format!("{}: {why}", path.display()),
+    };
+    fs::create_dir_all(&folder).map_err(|why| not_written(&folder, why))?;
     let mut bytes = 0;
     for seed in 0..count {
+        let mut facts = varied(&job, seed)?;
+        if answered == Answered::Signed {
+            sign(&mut facts)?;
+        }
         let mut written = Vec::new();
-        write_all_lines(&varied(&job, seed)?, &mut written)?;
+        write_all_lines(&facts, &mut written)?;
         bytes += written.len() as u64;
         let path = folder.join(format!("2026-11-23 {seed:05}.samepoint"));
-        fs::write(&path, written).map_err(|why: io::Error| Error::FactNotWritable {
-            what: format!("{}: {why}", path.display()),
-        })?;
+        fs::write(&path, written).map_err(|why| not_written(&path, why))?;
+    }
+    if answered == Answered::Signed {
+        let (program, hand) = (PROGRAM.to_owned(), HANDS[0].to_owned());
+        let options = FileOptions::real(Opener::here(&hand));
+        note_all(shop, &Noting { program, hand, agreed: true, options })?;
     }
     Ok(bytes)
+}
+
+/// Signs a session as it is, and countersigns it.
+fn sign(facts: &mut Vec<Fact>) -> Result<(), Error> {
+    let session = fold(facts);
+    let conclusion = conclude(&session).map_err(|_| Error::NoRound)?;
+    let signed = Signed {
+        round: conclusion.round,
+        verdict: conclusion.verdict,
+        rule: conclusion.rule,
+        program: PROGRAM.to_owned(),
+        window: session.windows.last().map(|said| said.seq),
+        station: session.stations.last().map(|said| said.seq),
+        rests_on: conclusion.rests_on.clone(),
+        numbers: conclusion.numbers(),
+        statement: "set and locked as shown".to_owned(),
+    };
+    let signature = add(facts, None, Body::Signed(signed));
+    let mut lines = Vec::new();
+    write_all_lines(facts, &mut lines)?;
+    // Each line begins with its hash.
+    let last = lines.split(|byte| *byte == b'\n').rfind(|line| !line.is_empty());
+    let last_hash = last.and_then(|line| line.get(2..66)).unwrap_or_default();
+    let countersigned = Countersigned {
+        signature,
+        last_hash: String::from_utf8_lossy(last_hash).into_owned(),
+        comment: String::new(),
+        hands_sha256: None,
+    };
+    add(facts, Some(SUPERVISOR), Body::Countersigned(countersigned));
+    Ok(())
+}
+
+/// Adds a fact, by this hand or by the last one's; its number.
+fn add(facts: &mut Vec<Fact>, hand: Option<&str>, body: Body) -> Seq {
+    let Some(Fact { seq, time, hand: last, .. }) = facts.last().cloned() else { return 0 };
+    let (seq, hand) = (seq + 1, hand.map_or(last, str::to_owned));
+    facts.push(Fact { seq, time, hand, body });
+    seq
 }
 
 fn varied(job: &[Fact], seed: u64) -> Result<Vec<Fact>, Error> {

@@ -3,7 +3,8 @@
 //! the window takes to open such a shop a second time (under 0.3 s for 10,000 sessions, under 1 s for
 //! 100,000), with nothing changed and with one file in a thousand.
 //!
-//! `cargo run --release -p record --example shop_speed [SESSIONS]`
+//! `cargo run --release -p record --example shop_speed [SESSIONS] [signed]`; signed: each session is signed and
+//! countersigned, and the shop's ledger notes both.
 //!
 //! The sessions are made first, so their bytes are in the system's cache: disks are not measured.
 
@@ -22,6 +23,8 @@ use std::{env, fs, thread};
 use record::shop::survey::{SurveyCache, SurveyOptions, survey_by};
 use record::{By, survey};
 
+use made::Answered;
+
 const SESSIONS: u64 = 10_000;
 const LIMIT: Duration = Duration::from_secs(5);
 const SECOND: Duration = Duration::from_millis(300);
@@ -29,11 +32,12 @@ const SECOND_OF_MANY: Duration = Duration::from_secs(1);
 
 fn main() -> Result<ExitCode, Box<dyn Error>> {
     let count = env::args().nth(1).map_or(Ok(SESSIONS), |text| text.parse())?;
+    let signed = env::args().nth(2).is_some_and(|asked| asked == "signed");
+    let answered = if signed { Answered::Signed } else { Answered::Not };
     let shop = tempfile::tempdir()?;
     let folder = shop.path().join("sessions");
-    fs::create_dir(&folder)?;
-    let bytes = made::sessions(&folder, count)?;
-    println!("{count} sessions, {} kB each", bytes / count.max(1) / 1000);
+    let bytes = made::sessions(shop.path(), count, answered)?;
+    println!("{count} sessions ({answered:?}), {} kB each", bytes / count.max(1) / 1000);
 
     let workers = thread::available_parallelism()?;
     let before = peak_kib();

@@ -77,7 +77,11 @@ impl Beside {
     /// reported, the whole folder too.
     #[must_use]
     pub fn load(folder: &Path) -> Self {
-        let ledger = Ledger::load(folder, &RealDisk);
+        Self { ledger: Ledger::load(folder, &RealDisk), ..Self::without_ledger(folder) }
+    }
+
+    /// The same with an empty ledger: that of a shop of many years is long.
+    pub(crate) fn without_ledger(folder: &Path) -> Self {
         match Shop::load(folder) {
             Ok(shop) => {
                 let zeros = shop.zeros(&RealDisk);
@@ -89,7 +93,7 @@ impl Beside {
                     stations: shop.stations,
                     windows: shop.windows,
                     cameras: shop.cameras,
-                    ledger,
+                    ledger: Ledger::default(),
                     zeros,
                     hands: shop.hands,
                     rules: shop.rules,
@@ -98,7 +102,7 @@ impl Beside {
             }
             Err(why) => {
                 let folder = folder.to_owned();
-                Self { folder, ledger, skipped: vec![why], ..Self::default() }
+                Self { folder, skipped: vec![why], ..Self::default() }
             }
         }
     }

@@ -3,8 +3,11 @@
 //! a second later and ten.
 //!
 //! ```console
-//! xvfb-run -a cargo run --release -p samepoint --example shop_opens [SESSIONS, or the FOLDER of a shop]
+//! xvfb-run -a cargo run --release -p samepoint --example shop_opens [SESSIONS [signed]]
+//! xvfb-run -a cargo run --release -p samepoint --example shop_opens FOLDER
 //! ```
+//!
+//! Of so many invented sessions, each signed and countersigned where that is asked for, or of a shop that is there.
 //!
 //! Each time is that of a window of its own, from the key that asks for the shop to the end of the frame that shows
 //! its rows. The sessions are made first, so their bytes are in the system's cache: disks are not measured.
@@ -26,6 +29,7 @@ use std::process::{Command, ExitCode};
 use std::time::Duration;
 use std::{env, fs};
 
+use made::Answered;
 use window::{Opened, open_window};
 
 const SESSIONS: u64 = 10_000;
@@ -52,9 +56,10 @@ fn main() -> ExitCode {
     let given = arguments.first().map(PathBuf::from).filter(|folder| folder.is_dir());
     let shop = given.clone().unwrap_or_else(|| home.path().join("shop"));
     if given.is_none() {
+        let signed = arguments.get(1).is_some_and(|asked| asked == "signed");
+        let answered = if signed { Answered::Signed } else { Answered::Not };
         let count = arguments.first().map_or(SESSIONS, |count| count.parse().unwrap());
-        fs::create_dir_all(shop.join("sessions")).unwrap();
-        made::sessions(&shop.join("sessions"), count).unwrap();
+        made::sessions(&shop, count, answered).unwrap();
     }
     let open = |after: Duration| Opened::of_window(&mut this_program(home.path(), &shop, after));
     let Some(first) = open(Duration::ZERO) else {

@@ -76,6 +76,7 @@ use crate::calibrations::noted::calibrations_against;
 use crate::error::Error;
 use crate::figures::{counted, counted_s};
 use crate::file::{Disk, RealDisk};
+use crate::ledger::Ledger;
 use crate::recall::{Recall, Spell};
 use crate::review::{Beside, BlindWord};
 use crate::shown;
@@ -310,11 +311,36 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     let sessions = folder.join("sessions");
     fs::read_dir(&sessions)
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
+    thread::scope(|scope| {
+        // A ledger of many years is long: it is read while sessions are looked at, which do without it.
+        let ledger = scope.spawn(|| Ledger::load(folder, &RealDisk));
+        let Some(LookedAt { mut survey, damaged }) = look_at_all(folder, looking)? else {
+            return Ok(None);
+        };
+        let ledger = ledger.join().unwrap_or_else(|panic| resume_unwind(panic));
+        survey.hold_against(&ledger, &damaged);
+        let of_calibrations = calibrations_against(&ledger, folder, looking.disk);
+        survey.ledger.troubles.extend(of_calibrations);
+        // To let go of it takes a while, too.
+        scope.spawn(move || drop(ledger));
+        Ok(Some(survey.with_risks()))
+    })
+}
+
+/// Sessions as they were looked at, each by itself and beside the others.
+struct LookedAt {
+    survey: Survey,
+    /// The own names of those that are passed over, as far as they tell.
+    damaged: Vec<String>,
+}
+
+fn look_at_all(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<LookedAt>, Error> {
+    let sessions = folder.join("sessions");
     // What is kept is opened while the folder is listed.
     let (kept, listing, beside) = thread::scope(|scope| {
         let kept = looking.cache.map(|cache| scope.spawn(|| cache.take_up(folder)));
         let listing = Listing::of(&sessions, SESSION_EXTENSION);
-        let beside = Beside::load(folder);
+        let beside = Beside::without_ledger(folder);
         let kept = kept.map(|kept| kept.join().unwrap_or_else(|panic| resume_unwind(panic)));
         (kept, listing, beside)
     });
@@ -388,10 +414,7 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
     survey.flag_checked();
     let path_of = |index: usize| read.get(index).map(|file| listing.path_of(file));
     survey.find_doubles(path_of, looking.disk);
-    survey.hold_against(&beside.ledger, &damaged);
-    let of_calibrations = calibrations_against(&beside.ledger, folder, looking.disk);
-    survey.ledger.troubles.extend(of_calibrations);
-    Ok(Some(survey.with_risks()))
+    Ok(Some(LookedAt { survey, damaged }))
 }
 
 /// Whether work is to go on; several workers may ask.
