@@ -375,9 +375,9 @@ fn look_at_all(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Look
                         return done;
                     }
                     looks.at(file, &mut looked);
-                }
-                if let Some(progress) = looking.progress {
-                    progress.look_at(looked.files);
+                    if let Some(progress) = looking.progress {
+                        progress.look_at_one();
+                    }
                 }
                 done.push(looked);
             }

@@ -15,9 +15,9 @@ impl SurveyProgress {
         self.listed.fetch_add(files, Ordering::Relaxed);
     }
 
-    /// So many more were looked at.
-    pub(super) fn look_at(&self, files: usize) {
-        self.looked_at.fetch_add(files, Ordering::Relaxed);
+    /// One more was looked at.
+    pub(super) fn look_at_one(&self) {
+        self.looked_at.fetch_add(1, Ordering::Relaxed);
     }
 
     /// How many files were looked at, of how many that are listed so far: none before the first folder is listed.
