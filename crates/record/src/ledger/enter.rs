@@ -85,6 +85,10 @@ pub fn note_signings(
     just_saved: &[Seq],
     noting: &Noting,
 ) -> Result<usize, Error> {
+    // For nothing to note the ledger is not read: that of a shop of many years is long.
+    if sessions.iter().all(|(_, signings)| signings.practice || signings.lines.is_empty()) {
+        return Ok(0);
+    }
     let began = Instant::now();
     loop {
         // Read anew each time: another may have noted them meanwhile.
