@@ -167,12 +167,22 @@ fn same(one: &Survey, other: &Survey) {
 #[test]
 fn a_second_opening_reads_no_file_whole() {
     let shop = Opened::new();
-    assert!(!shop.cache().keeps_any_of(&shop.shop()));
+    let keeps = |shop: &Opened| shop.cache().keeps_any_of(&shop.shop());
+    assert!(!keeps(&shop));
+    // Stopped on its way, it keeps nothing.
+    let cache = shop.cache();
+    let whole = SurveyOptions::whole(NonZeroUsize::MIN);
+    let stopped = SurveyOptions { go_on: &|| false, cache: Some(&cache), ..whole };
+    assert!(survey_by(&shop.shop(), &stopped).unwrap().is_none());
+    assert!(shop.database().is_file() && !keeps(&shop));
     shop.reads(&["a", "b", "c"]);
-    assert!(shop.cache().keeps_any_of(&shop.shop()));
+    assert!(keeps(&shop));
+    // Another build would read all of it whole.
+    let other = SurveyCache::new(shop.cache_folder(), "2".to_owned());
+    assert!(!other.keeps_any_of(&shop.shop()));
     shop.reads(&[]);
     fs::remove_dir_all(shop.cache_folder()).unwrap();
-    assert!(!shop.cache().keeps_any_of(&shop.shop()));
+    assert!(!keeps(&shop));
     shop.reads(&["a", "b", "c"]);
     shop.reads(&[]);
     assert_eq!(shop.open(&shop.cache().read_anew()), ["a", "b", "c"], "asked to trust nothing");

@@ -126,8 +126,7 @@ impl App {
         self.shell.preferences.shop = Some(folder.to_owned());
         self.places.shop.turn_to_opened();
         self.places.shelf = Shelving::default();
-        self.to_note.opened = Some(folder.to_owned());
-        (self.to_note.failed, self.to_note.broken) = (None, false);
+        self.note_missed_of_opened(folder);
         Ok(())
     }
 

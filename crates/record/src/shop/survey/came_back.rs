@@ -4,16 +4,14 @@ use super::{SessionSummary, Survey};
 use crate::shop::ReturnedSession;
 
 impl Survey {
-    /// The sessions of the shop itself that were sent back and wait to be signed anew, by file name: of those that were
-    /// read to their end, the same as the shop tells by [looking for them](crate::Shop::returned), but that copies are
-    /// left out and nothing is read again.
+    /// The sessions of the shop itself that were sent back and wait to be signed anew, by file name: the same as the shop
+    /// tells by [looking for them](crate::Shop::returned), without reading anything again. Files that were passed over
+    /// are not among them.
     #[must_use]
     pub fn returned(&self) -> Vec<ReturnedSession> {
         let Some(own) = self.folders.first() else { return Vec::new() };
         let own = own.join("sessions");
-        let once = |session: &&SessionSummary| {
-            session.folder == 0 && session.copy_of.is_none() && session.continued_in.is_none()
-        };
+        let of_own = |session: &&SessionSummary| session.folder == 0;
         let told = |session: &SessionSummary| {
             let (signed, sent_back) = session.signed_as.as_ref().zip(session.sent_back.as_ref())?;
             Some(ReturnedSession {
@@ -25,6 +23,6 @@ impl Survey {
                 comment: sent_back.comment.clone(),
             })
         };
-        self.sessions.iter().filter(once).filter_map(told).collect()
+        self.sessions.iter().filter(of_own).filter_map(told).collect()
     }
 }

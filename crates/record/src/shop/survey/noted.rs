@@ -86,10 +86,14 @@ impl ShopLedger {
 
 impl Survey {
     /// The session files of the shop itself in which a line may stand that signs, countersigns or returns and that the
-    /// ledger does not note: by what was read of them, and those of which nothing could be.
+    /// ledger does not note: by what was read of them, and those of which nothing could be. `None` where that cannot be
+    /// told: one of them has a name that is no text.
     #[must_use]
-    pub fn not_noted(&self, ledger: &Ledger) -> Vec<PathBuf> {
-        let Some(own) = self.folders.first() else { return Vec::new() };
+    pub fn not_noted(&self, ledger: &Ledger) -> Option<Vec<PathBuf>> {
+        if self.sessions.iter().any(|session| session.file.contains(char::REPLACEMENT_CHARACTER)) {
+            return None;
+        }
+        let own = self.folders.first()?;
         let own = own.join("sessions");
         let misses = |session: &&SessionSummary| {
             let noted = ledger.of(&session.session);
@@ -99,7 +103,7 @@ impl Survey {
         };
         let read = self.sessions.iter().filter(misses).map(|session| own.join(&session.file));
         let unread = self.skipped.iter().filter_map(Error::path).map(Path::to_owned);
-        read.chain(unread.filter(|path| path.starts_with(&own))).collect()
+        Some(read.chain(unread.filter(|path| path.starts_with(&own))).collect())
     }
 
     /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and

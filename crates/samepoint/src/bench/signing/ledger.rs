@@ -81,12 +81,10 @@ impl Wanted {
             Self::Missed { shop, read } => {
                 let noting = noting(false);
                 let calibrations = note_calibrations(shop, &noting)?;
-                let sessions = match read {
+                let ledger = || Ledger::load(shop, &*noting.options.disk);
+                let sessions = match read.as_ref().and_then(|read| read.not_noted(&ledger())) {
                     None => note_all(shop, &noting)?,
-                    Some(read) => {
-                        let ledger = Ledger::load(shop, &*noting.options.disk);
-                        note_files(shop, read.not_noted(&ledger), &noting)?
-                    }
+                    Some(files) => note_files(shop, files, &noting)?,
                 };
                 Ok(sessions + calibrations)
             }

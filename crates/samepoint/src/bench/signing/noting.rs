@@ -33,7 +33,17 @@ impl App {
         self.wait_to_note(Wanted::Missed { shop: shop.to_owned(), read: None });
     }
 
-    /// The same in a shop that was just opened. Where its sessions are being read that is waited for: then only files
+    /// The same in a shop that is just being opened, once its sessions are read or nobody reads them.
+    pub(crate) fn note_missed_of_opened(&mut self, shop: &Path) {
+        let before = self.to_note.opened.replace(shop.to_owned());
+        (self.to_note.failed, self.to_note.broken) = (None, false);
+        // Nobody waits for that one any more.
+        if let Some(before) = before.filter(|before| before != shop) {
+            self.note_missed(&before);
+        }
+    }
+
+    /// The same in a shop that was opened. Where its sessions are being read that is waited for: then only files
     /// are read again in which something may be missing.
     fn note_missed_in_opened(&mut self) {
         if self.places.shop.is_looking_at_opened() {

@@ -1,5 +1,6 @@
 //! The shop: reading its sessions, finding one, going to it.
 
+use std::fmt::Display;
 use std::path::{Path, PathBuf};
 
 use paper::words::capital;
@@ -201,14 +202,31 @@ impl Surveying {
         self.reading.ask(what, shell.services.folders.survey_cache(), &shell.workers());
     }
 
-    /// Looks for what a supervisor sent back: reading the sessions tells it, where most of them were read before.
+    /// Looks for what a supervisor sent back: reading the sessions tells it, where most of them were read before and no
+    /// other shop must be looked at for it.
     pub fn look_for_returns(&mut self, shell: &Shell) {
-        let Some(shop) = shell.shop.shop().cloned() else { return };
-        let kept = || shell.services.folders.survey_cache().keeps_any_of(&shop.folder);
-        if self.survey.is_some() || self.reading.is_going_on() || kept() {
+        let kept = || {
+            let folder = &shell.shop.offers().folder;
+            remembered(shell).is_empty()
+                && shell.services.folders.survey_cache().keeps_any_of(folder)
+        };
+        if self.survey.is_some() || kept() {
             self.read_sessions(shell);
         } else {
-            self.returns.start(&shell.workers(), move || reading::returned(&shop));
+            self.look_through_for_returns(shell);
+        }
+    }
+
+    fn look_through_for_returns(&mut self, shell: &Shell) {
+        let Some(shop) = shell.shop.shop().cloned() else { return };
+        self.returns.start(&shell.workers(), move || reading::returned(&shop));
+    }
+
+    /// Says on the page why the sessions were not read; what was sent back is told all the same.
+    fn refuse(&mut self, why: &dyn Display, shell: &Shell) {
+        self.refused = Some(why.to_string());
+        if self.survey.is_none() {
+            self.look_through_for_returns(shell);
         }
     }
 
@@ -237,8 +255,8 @@ impl Surveying {
                 self.practised = Some(read.practised);
                 self.practice_sessions = read.practice_sessions;
             }
-            Ok(Err(why)) => self.refused = Some(why.to_string()),
-            Err(broken) => self.refused = Some(broken.to_string()),
+            Ok(Err(why)) => self.refuse(&why, shell),
+            Err(broken) => self.refuse(&broken, shell),
         }
         self.refresh();
         // Sessions may have been added to the unit in sight, or have other places in the list.

@@ -42,10 +42,22 @@ pub(crate) struct ToRead {
 }
 
 impl ToRead {
+    fn is_of_same_folders(&self, other: &Self) -> bool {
+        self.folder == other.folder && self.beside == other.beside
+    }
+
     /// Whether what this reads is what the other wants.
     fn serves(&self, other: &Self) -> bool {
-        let same = self.folder == other.folder && self.beside == other.beside;
-        same && (self.anew || !other.anew)
+        self.is_of_same_folders(other) && (self.anew || !other.anew)
+    }
+
+    /// Whether what is kept of a folder would be wanted by both.
+    fn shares_folder(&self, other: &Self) -> bool {
+        let all = |one: &Self| -> Vec<PathBuf> {
+            std::iter::once(&one.folder).chain(&one.beside).cloned().collect()
+        };
+        let others = all(other);
+        all(self).iter().any(|folder| others.contains(folder))
     }
 }
 
@@ -78,16 +90,22 @@ impl Drop for SessionsReading {
 impl SessionsReading {
     /// Reads this. Where something is being read, this waits for that, since both would use what is kept of the shop;
     /// what is no longer wanted is told to stop.
-    pub(super) fn ask(&mut self, what: ToRead, cache: SurveyCache, workers: &Workers) {
-        match &self.now {
-            None => self.begin(what, cache, workers),
-            Some(now) => {
-                if !now.what.serves(&what) {
-                    now.stop.ask();
-                }
-                self.next = Some((what, cache));
-            }
+    ///
+    /// Of a shop that shares no folder with it nothing is waited for: it may lie on a share that answers no more.
+    pub(super) fn ask(&mut self, mut what: ToRead, cache: SurveyCache, workers: &Workers) {
+        let Some(now) = &self.now else { return self.begin(what, cache, workers) };
+        if !now.what.serves(&what) {
+            now.stop.ask();
         }
+        if !now.what.shares_folder(&what) {
+            self.next = None;
+            return self.begin(what, cache, workers);
+        }
+        // To read all anew is not forgotten because somebody comes by.
+        let waits =
+            self.next.as_ref().is_some_and(|(next, _)| next.anew && next.is_of_same_folders(&what));
+        what.anew |= waits;
+        self.next = Some((what, cache));
     }
 
     /// Nothing of what is being read is wanted any more.
@@ -285,14 +303,17 @@ mod tests {
         reads.ask("a", false);
         reads.ask("b", false);
         assert!(reads.reading.is_going_on());
-        // Told to stop, it reads nothing; and what it may have read before is another shop's.
+        // Another shop waits for nothing; what the first one still reads is never heard.
+        assert_eq!(reads.threads.waiting(), 2);
         reads.threads.let_one_go();
         assert_eq!(reads.hear(), None);
         reads.threads.let_one_go();
         assert_eq!(reads.hear().unwrap(), "b");
-        // Read anew is more than read.
+        // Read anew is more than read, and is not forgotten over that.
         reads.ask("b", false);
         reads.ask("b", true);
+        reads.ask("b", false);
+        assert_eq!(reads.threads.waiting(), 1);
         reads.threads.let_one_go();
         assert_eq!(reads.hear(), None);
         assert!(reads.reading.words(true).is_some());

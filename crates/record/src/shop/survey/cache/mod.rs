@@ -74,17 +74,21 @@ impl SurveyCache {
         self.folder.join(format!("{name}.redb"))
     }
 
-    /// Whether anything is kept of a shop: then a survey is likely to read little of it whole. Looks at one file.
+    /// Whether a survey of a shop was kept that this build of the program trusts: then the next one is likely to read
+    /// little of it whole. Looks at two files of the cache.
     #[must_use]
     pub fn keeps_any_of(&self, shop: &Path) -> bool {
-        self.file_of(shop).is_file()
+        Store::is_kept(&self.file_of(shop), &self.made_by())
+    }
+
+    fn made_by(&self) -> String {
+        format!("{FORM} {}", self.build)
     }
 
     /// Takes up what is kept of a shop's folder. None of it counts before it is held [beside](KeptSummaries::beside)
     /// the shop.
     pub(super) fn take_up(&self, shop: &Path) -> KeptSummaries {
-        let made_by = format!("{FORM} {}", self.build);
-        let store = Store::open(&self.file_of(shop), &made_by);
+        let store = Store::open(&self.file_of(shop), &self.made_by());
         let reader = store.as_ref().filter(|_| self.trusts).and_then(Store::reader);
         KeptSummaries { store, reader, ..KeptSummaries::nothing() }
     }

@@ -32,6 +32,7 @@ const MEMORY_TO_READ: usize = 2 << 20;
 /// A database that is as it was let go of, or ours alone until it is dropped.
 pub(super) struct Store {
     file: PathBuf,
+    made_by: String,
     held: Held,
 }
 
@@ -48,6 +49,11 @@ pub(super) struct Reader(ReadOnlyTable<&'static [u8], &'static [u8]>);
 pub(in crate::shop::survey) struct ReadLast(Option<Bundle>);
 
 impl Store {
+    /// Whether one of this make was read to its end and let go of there, without opening it.
+    pub(super) fn is_kept(file: &Path, made_by: &str) -> bool {
+        file.is_file() && sum::is_kept(file, made_by)
+    }
+
     /// Opens it, or makes it anew where it is of another make, or damaged. `None` where somebody holds it or
     /// none can be made there.
     pub(super) fn open(file: &Path, made_by: &str) -> Option<Self> {
@@ -56,8 +62,8 @@ impl Store {
             return None;
         }
         fs::create_dir_all(file.parent()?).ok()?;
-        let store = |held| Self { file: file.to_owned(), held };
-        if let Some(database) = as_it_was(file).filter(|held| was_made_by(held, made_by)) {
+        let store = |held| Self { file: file.to_owned(), made_by: made_by.to_owned(), held };
+        if let Some(database) = as_it_was(file, made_by).filter(|held| was_made_by(held, made_by)) {
             return Some(store(Held::AsItWas(database)));
         }
         match looked_through(file) {
@@ -101,7 +107,7 @@ impl Store {
     pub(super) fn let_go(self) {
         if let Held::Ours(database) = self.held {
             drop(database);
-            sum::keep(&self.file);
+            sum::keep(&self.file, &self.made_by);
         }
     }
 
@@ -119,7 +125,7 @@ impl Store {
         let Ok(database) = ours else { return };
         let _ = write(&database, found, stays);
         drop(database);
-        sum::keep(&self.file);
+        sum::keep(&self.file, &self.made_by);
     }
 }
 
@@ -140,10 +146,10 @@ impl Reader {
 }
 
 /// The database whose file still sums up to what it did when it was let go of. Held meanwhile, nobody writes it.
-fn as_it_was(file: &Path) -> Option<ReadOnlyDatabase> {
+fn as_it_was(file: &Path, made_by: &str) -> Option<ReadOnlyDatabase> {
     let opened = File::open(file).ok()?;
     opened.try_lock_shared().ok()?;
-    let whole = sum::still_holds(file, &opened);
+    let whole = sum::still_holds(file, &opened, made_by);
     whole.then(|| Builder::new().set_cache_size(MEMORY_TO_READ).open_read_only(file).ok())?
 }
 
