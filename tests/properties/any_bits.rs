@@ -66,6 +66,27 @@ fn is_sound(fit: &CircleFit) -> bool {
         && fit.rms_arcmin.is_finite()
 }
 
+/// Readings that differ by less than the least normal number tell nothing beside a spread of a hundredth of a minute.
+#[test]
+fn readings_next_to_each_other_have_no_endless_uncertainty() {
+    for apart_arcmin in [f64::from_bits(1), 1.112_536_929_253_601e-308, f64::MIN_POSITIVE, 1e-300] {
+        let at = |x_arcmin, ring_deg| Reading {
+            direction: Direction { x_arcmin, y_arcmin: 3.0 },
+            ring_deg: Some(ring_deg),
+        };
+        let readings = [at(0.0, 0.0), at(apart_arcmin, 71.242_270_733_634_87)];
+        let spread = Spread { sigma_arcmin: Some(0.01), ring_sigma_deg: 0.0 };
+        for sense in [SenseChoice::Auto, SenseChoice::Given(Sense::With)] {
+            let Ok(fit) = fit_circle(Channel::Left, &readings, spread, sense) else { continue };
+            let covariance = fit.covariance.unwrap();
+            assert!(
+                (0..covariance.size()).all(|i| covariance.get(i, i).is_finite()),
+                "{apart_arcmin}"
+            );
+        }
+    }
+}
+
 #[test]
 fn fit_circle_answers_everything() {
     try_all((any_readings(), any_spread(), any_sense()), |(readings, spread, sense)| {

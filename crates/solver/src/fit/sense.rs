@@ -152,11 +152,18 @@ fn fit_with_sense(
         let sizes = [unit, unit, unit, deg_from_rad(1.0)];
         CircleCovariance::from_fn(parameters, |i, j| variance * sizes[i] * sizes[j] * inverse[i][j])
     };
+    let covariance = variance.map(scaled);
+    // Readings nearer to each other than their spread by more than a number can say.
+    let finite =
+        |covariance: &CircleCovariance| (0..parameters).all(|i| covariance.get(i, i).is_finite());
+    if !covariance.as_ref().is_none_or(finite) {
+        return Err(Error::Undetermined { channel });
+    }
     let phase = (evidence.with_ring > 0)
         .then(|| Phase { zero_deg: reduced_deg(deg_from_rad(at.phase_rad)), sense });
     Ok(CircleFit {
         circle: at.to_circle(&frame, phase),
-        covariance: variance.map(scaled),
+        covariance,
         rms_arcmin: (squares / readings as f64).sqrt() * frame.unit_arcmin,
         weighted_squares_arcmin2: unframed(cost),
         degrees_of_freedom,
