@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use record::file::{scan, write_all_lines};
 use record::ledger::{Copied, Noting, note_all};
 use record::shop::survey::{SurveyOptions, survey_beside, survey_together};
-use record::{Body, Fact, Note, Survey, survey};
+use record::{Body, Fact, Note, Shop, Survey, survey};
 
 use crate::copied::copy_all;
 use crate::support::{HAND, real};
@@ -102,6 +102,19 @@ fn the_longer_chain_counts_wherever_it_lies_and_a_fork_is_said() {
 
 /// One's own, as it is named first, whatever the paths; the tables for other programs say the same
 /// (`tests/tables/twice.rs`). A file that is longer counts before it, and one whose end is missing does not.
+/// What was sent back in a shop is told there, also where another folder's copy counts in its stead.
+#[test]
+fn what_was_sent_back_is_told_whichever_copy_counts() {
+    let (_home, both) = shops();
+    let returned = Shop::load(&both[0]).unwrap().returned().unwrap();
+    let path = &returned.first().unwrap().path;
+    one_more(&both[1].join("sessions").join(path.file_name().unwrap()), "gone on with");
+    let found = together(&both);
+    let own = found.sessions.iter().find(|one| one.folder == 0 && path.ends_with(&one.file));
+    assert!(own.unwrap().copy_of.is_some(), "the other one counts");
+    assert_eq!(found.returned(), returned);
+}
+
 #[test]
 fn of_equals_those_in_the_folder_named_first_count() {
     let (_home, both) = shops();
