@@ -119,7 +119,7 @@ fn what_was_saved_is_noted_once() {
     assert_eq!(said, expected);
     // The hash is that of the line as it stands in the file.
     let text = fs::read_to_string(&path).unwrap();
-    assert_eq!(ledger.of(ONE)[1].entry.line.hash, text.lines().last().unwrap()[2..66]);
+    assert_eq!(ledger.of(ONE)[1].entry.line.hash.as_str(), &text.lines().last().unwrap()[2..66]);
     let account = reviewed(&path);
     let words = account.words();
     assert!(words.contains("All that the ledger notes of it is there, 2 lines."), "{words}");

@@ -10,7 +10,8 @@
 //!   has otherwise; `caveats`: what limits a verdict; `locks`: what tightening does;
 //! - `hands`: who may sign and countersign; `seals`: OpenSSH keys, both ways with the real `ssh-keygen`;
 //!   `security_keys`: those that are touched, and kinds that are not checked;
-//! - `copied`: a folder copied; `survey`: a shop's sessions, broken ones among them; `survey_cache`: what was read of them, kept; `corpus`: what fuzzing found;
+//! - `copied`: a folder copied; `survey`: a shop's sessions, broken ones among them; `survey_cache`: what was read of them, kept;
+//!   `kept_ledger`: and of the ledger; `corpus`: what fuzzing found;
 //! - `salvage`: what verifies behind a damage; `day`: what is noted of the working day;
 //!   `pictures`: those that a session names, read again;
 //! - `limit`: the system's limit on a file's size;
@@ -47,6 +48,7 @@ mod fold;
 mod forged;
 mod formats;
 mod hands;
+mod kept_ledger;
 mod kill;
 mod known;
 mod ledger;

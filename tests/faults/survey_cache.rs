@@ -50,9 +50,9 @@ impl Disk for Counting {
 }
 
 /// A shop, a cache folder beside it and the build of the program.
-struct Opened {
+pub(super) struct Opened {
     folder: tempfile::TempDir,
-    build: &'static str,
+    pub(super) build: &'static str,
 }
 
 fn root() -> PathBuf {
@@ -65,7 +65,7 @@ fn facts() -> Vec<Fact> {
 
 impl Opened {
     /// Three sessions.
-    fn new() -> Self {
+    pub(super) fn new() -> Self {
         let shop = Self { folder: tempfile::tempdir().unwrap(), build: "1" };
         fs::create_dir_all(shop.shop().join("sessions")).unwrap();
         for name in ["a", "b", "c"] {
@@ -81,7 +81,7 @@ impl Opened {
         shop
     }
 
-    fn shop(&self) -> PathBuf {
+    pub(super) fn shop(&self) -> PathBuf {
         self.folder.path().join("shop")
     }
 
@@ -89,11 +89,11 @@ impl Opened {
         self.folder.path().join("cache")
     }
 
-    fn cache(&self) -> SurveyCache {
+    pub(super) fn cache(&self) -> SurveyCache {
         SurveyCache::new(self.cache_folder(), self.build.to_owned())
     }
 
-    fn database(&self) -> PathBuf {
+    pub(super) fn database(&self) -> PathBuf {
         self.cache().file_of(&self.shop())
     }
 
@@ -115,7 +115,7 @@ impl Opened {
     /// Opens the shop with its cache, holds what it comes to against a survey that reads every file, and says
     /// which files were read whole.
     #[track_caller]
-    fn open(&self, cache: &SurveyCache) -> Vec<String> {
+    pub(super) fn open(&self, cache: &SurveyCache) -> Vec<String> {
         let disk = Counting::default();
         let workers = NonZeroUsize::new(2).unwrap();
         let progress = SurveyProgress::default();
@@ -142,7 +142,7 @@ impl Opened {
     }
 
     #[track_caller]
-    fn reads(&self, names: &[&str]) {
+    pub(super) fn reads(&self, names: &[&str]) {
         assert_eq!(self.open(&self.cache()), names);
     }
 }

@@ -81,7 +81,7 @@ fn each_failed_unit_stands_under_every_limit_it_went_beyond() {
 
 fn signed(unit: &str, begun: &str, day: &str) -> SessionSummary {
     let day = day.parse().unwrap();
-    let (verdict, hand) = (Verdict::Pass, "KT".to_owned());
+    let (verdict, hand) = (Verdict::Pass, "KT".into());
     SessionSummary {
         state: State::Signed,
         signed_as: Some(SignedAs { verdict, hand, day, answered: None }),
@@ -95,7 +95,7 @@ fn what_waits_is_listed_by_how_long_and_what_took_how_long_is_told() {
         let mut one = signed(unit, "2026-03-01", "2026-03-02");
         one.state = State::Returned;
         let answered =
-            AnsweredAs { agreed: false, hand: "SH".to_owned(), day: "2026-03-05".parse().unwrap() };
+            AnsweredAs { agreed: false, hand: "SH".into(), day: "2026-03-05".parse().unwrap() };
         one.signed_as.as_mut().unwrap().answered = Some(answered);
         one
     };

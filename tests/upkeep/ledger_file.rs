@@ -1,6 +1,7 @@
 //! The ledger's file, which is kept as check files are: its words, and what it must stand. What a shop's
 //! ledger tells of sessions: `tests/faults/ledger.rs`.
 
+use record::file::chain::ChainHash;
 use record::journal::FIRST_FORMAT;
 use record::ledger::{
     LedgerAbout, LedgerEntry, LedgerFact, LedgerHeader, SigningKind, SigningLine,
@@ -29,7 +30,7 @@ fn every_fact(format: u32) -> Vec<LedgerFact> {
     let entered = kinds.into_iter().zip(0..).map(|(kind, number)| {
         let line = SigningLine {
             seq: 12 + number,
-            hash: "0a".repeat(32),
+            hash: ChainHash::read(&"0a".repeat(32)).unwrap(),
             kind,
             time: morning(number as i64),
             hand: "M. Okafor “north”".into(),

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use smol_str::SmolStr;
+
 use super::reviewed::{CalibrationReview, review_calibration};
 use super::{CalibrationBody, CalibrationFact};
 use crate::error::Error;
@@ -43,8 +45,8 @@ pub fn calibration_signings(path: &Path, disk: &dyn Disk) -> Result<Signings, Er
 
 fn signing_line(fact: &CalibrationFact, hash: &ChainHash) -> Option<SigningLine> {
     let JournalBody::Said(CalibrationBody::Signed(_)) = &fact.body else { return None };
-    let (seq, time, hand) = (fact.seq, fact.time, fact.hand.clone());
-    Some(SigningLine { seq, hash: hash.to_string(), kind: SigningKind::Signed, time, hand })
+    let (seq, time, hand) = (fact.seq, fact.time, SmolStr::from(&fact.hand));
+    Some(SigningLine { seq, hash: *hash, kind: SigningKind::Signed, time, hand })
 }
 
 /// Notes the signatures of a calibration that nobody noted yet; says how many. `just_saved`: those that were saved just
@@ -75,12 +77,6 @@ pub fn note_calibrations(shop: &Path, noting: &Noting) -> Result<usize, Error> {
     };
     let all: Vec<(PathBuf, Signings)> = paths.into_iter().filter_map(read).collect();
     note_signings(shop, &all, &[], noting)
-}
-
-/// Whether what is noted is of a calibration, by the ending its file had.
-#[must_use]
-pub fn is_of_calibration(noted: &Noted) -> bool {
-    Path::new(&noted.entry.file).extension().is_some_and(|ending| ending == CALIBRATION_EXTENSION)
 }
 
 /// Reads a calibration, works it out again, and holds it against the ledger of the shop that it lies in. One that the
@@ -120,8 +116,8 @@ fn held(signings: &Signings, ledger: &Ledger) -> LedgerSays {
 /// anew since they were signed.
 #[must_use]
 pub fn calibrations_against(ledger: &Ledger, shop: &Path, disk: &dyn Disk) -> Vec<String> {
-    let noted: Vec<_> =
-        ledger.sessions().filter(|(_, noted)| noted.iter().any(is_of_calibration)).collect();
+    let noted = ledger.sessions().filter(|noted| noted.is_of_calibration);
+    let noted: Vec<(&str, &[Noted])> = noted.map(|one| (one.name(), one.noted)).collect();
     if noted.is_empty() {
         return Vec::new();
     }

@@ -10,6 +10,7 @@
 
 use std::borrow::Cow;
 
+use smol_str::SmolStr;
 use solver::PerChannel;
 
 use super::camera::{Camera, Frame};
@@ -71,6 +72,17 @@ impl Texts for String {
     }
     fn texts_mut(&mut self, each: &mut dyn FnMut(&mut String)) {
         each(self);
+    }
+}
+
+impl Texts for SmolStr {
+    fn texts<'a>(&'a self, each: &mut dyn FnMut(&'a str)) {
+        each(self);
+    }
+    fn texts_mut(&mut self, each: &mut dyn FnMut(&mut String)) {
+        let mut text = self.to_string();
+        each(&mut text);
+        *self = text.into();
     }
 }
 

@@ -19,6 +19,11 @@ impl BadField {
         Self::new(format!("there is no format {format}")).within("format")
     }
 
+    /// A text that is the hash of no line.
+    pub(crate) fn no_hash() -> Self {
+        Self::new("not 64 hex digits")
+    }
+
     /// The same, seen from the field that it stands in.
     pub(crate) fn within(mut self, field: &str) -> Self {
         self.field =

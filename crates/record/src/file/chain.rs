@@ -26,11 +26,7 @@ impl ChainHash {
     #[must_use]
     pub fn next(&self, body: &[u8]) -> Self {
         let digest = Sha256::new().chain_update(self.0).chain_update(body).finalize();
-        let mut hex = [0; 64];
-        for (pair, byte) in hex.chunks_exact_mut(2).zip(digest) {
-            pair.copy_from_slice(&[hex_digit(byte >> 4), hex_digit(byte & 15)]);
-        }
-        Self(hex)
+        Self::of_digest(digest.into())
     }
 
     /// From its 64 lower-case hex characters; `None` for anything else.
@@ -39,6 +35,27 @@ impl ChainHash {
         let hex: [u8; 64] = text.as_bytes().try_into().ok()?;
         let lower = |byte: &u8| matches!(byte, b'0'..=b'9' | b'a'..=b'f');
         hex.iter().all(lower).then_some(Self(hex))
+    }
+
+    /// The 32 bytes that its characters stand for.
+    #[must_use]
+    pub fn digest(&self) -> [u8; 32] {
+        let value = |digit: u8| if digit <= b'9' { digit - b'0' } else { digit - b'a' + 10 };
+        let mut digest = [0; 32];
+        for (byte, pair) in digest.iter_mut().zip(self.0.chunks_exact(2)) {
+            *byte = pair.iter().fold(0, |byte, digit| byte << 4 | value(*digit));
+        }
+        digest
+    }
+
+    /// From the same 32 bytes.
+    #[must_use]
+    pub fn of_digest(digest: [u8; 32]) -> Self {
+        let mut hex = [0; 64];
+        for (pair, byte) in hex.chunks_exact_mut(2).zip(digest) {
+            pair.copy_from_slice(&[hex_digit(byte >> 4), hex_digit(byte & 15)]);
+        }
+        Self(hex)
     }
 
     /// The 64 characters.

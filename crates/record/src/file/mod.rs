@@ -13,8 +13,8 @@
 //! - [`line_format`]: what the lines of one kind of file say; `session_words`: a session's,
 //!   by its format: `v1`, `v2`;
 //! - [`bad_field`]: what a line says that its format does not allow;
-//! - [`disk`]: the little that is asked of a disk; `system`: what of that differs between systems; [`plain`]: nothing but plain files is read; [`names`]: names that
-//!   every system takes.
+//! - [`disk`]: the little that is asked of a disk; `system`: what of that differs between systems; [`plain`]: nothing but plain files is read;
+//!   `hashed`: hashing what is read; [`names`]: names that every system takes.
 
 pub mod bad_field;
 pub mod chain;
@@ -22,6 +22,7 @@ pub mod damage;
 pub mod disk;
 pub mod fact_file;
 mod first_line;
+pub(crate) mod hashed;
 pub mod line_format;
 pub mod lock;
 pub mod names;

@@ -72,12 +72,81 @@ pub fn scan_facts<B: LineFormat>(path: &Path, bytes: impl Read) -> Result<Scan<B
 pub fn scan_each<B: LineFormat>(
     path: &Path,
     bytes: impl Read,
+    heard: impl FnMut(&Fact<B>, &ChainHash),
+) -> Result<Scan<B>, Error> {
+    scan_on(path, bytes, &ReadTo::nothing::<B>(), heard)
+}
+
+/// How far a file was read before: so many lines, all good, the last with its LF.
+#[derive(Clone, Debug)]
+pub(crate) struct ReadTo {
+    pub(crate) lines: Seq,
+    /// The bytes they take.
+    pub(crate) length: u64,
+    /// The hash of the last of them.
+    pub(crate) last_hash: ChainHash,
+    /// The format that the first of them says.
+    pub(crate) format: u32,
+}
+
+impl ReadTo {
+    /// A file that was not read before.
+    pub(crate) const fn nothing<B: LineFormat>() -> Self {
+        Self { lines: 0, length: 0, last_hash: ChainHash::START, format: B::FORMAT }
+    }
+}
+
+/// Lines that were read before.
+pub(crate) struct LinesAgain<B> {
+    /// The hash of each, as it states it.
+    pub(crate) hashes: Vec<ChainHash>,
+    /// The facts of those that are asked for.
+    pub(crate) facts: Vec<Fact<B>>,
+}
+
+/// Goes through lines that were read before; `None` where it is others. That it is the same bytes, whoever calls it
+/// knows: no chain is followed here.
+pub(crate) fn lines_again<B: LineFormat>(
+    path: &Path,
+    bytes: impl Read,
+    read: &ReadTo,
+    wants: impl Fn(Seq) -> bool,
+) -> io::Result<Option<LinesAgain<B>>> {
+    let mut lines = LineScanner::new(BufReader::with_capacity(PIECE, bytes), 0);
+    let (mut hashes, mut facts) = (Vec::new(), Vec::new());
+    while let Some(ScannedLine { bytes, .. }) = lines.next()? {
+        let content = bytes.strip_suffix(b"\n").unwrap_or(bytes);
+        let Some(hash) = chain::stated(content) else { return Ok(None) };
+        hashes.push(hash);
+        let number = hashes.len() as Seq;
+        if wants(number) {
+            let body = chain::body_of(content).unwrap_or_default();
+            let Ok(fact) = fact_of(path, number, body, read.format) else { return Ok(None) };
+            facts.push(fact);
+        }
+    }
+    let same = hashes.len() as Seq == read.lines && hashes.last() == Some(&read.last_hash);
+    Ok(same.then_some(LinesAgain { hashes, facts }))
+}
+
+/// So much is read at a time, bytes.
+const PIECE: usize = 1 << 16;
+
+/// Goes on behind lines that were read before. Told, and heard, is of those behind them alone; where they end is told
+/// of the whole file. `bytes`: what stands behind them.
+///
+/// # Errors
+/// As [`scan_facts`].
+pub(crate) fn scan_on<B: LineFormat>(
+    path: &Path,
+    bytes: impl Read,
+    read: &ReadTo,
     mut heard: impl FnMut(&Fact<B>, &ChainHash),
 ) -> Result<Scan<B>, Error> {
     let mut facts: Vec<Fact<B>> = Vec::new();
     let mut signing_hashes = Vec::new();
-    let mut format = B::FORMAT;
-    let walked = walk(path, B::FILE, bytes, |number, body, hash| {
+    let mut format = read.format;
+    let walked = walk_on(path, B::FILE, bytes, read, |number, body, hash| {
         let fact: Fact<B> = fact_of(path, number, body, format)?;
         if number == 1 {
             format = fact.body.format();
@@ -171,13 +240,24 @@ fn walk(
     path: &Path,
     wanted: &'static str,
     bytes: impl Read,
+    visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), UnreadLine>,
+) -> Result<Walked, Error> {
+    walk_on(path, wanted, bytes, &ReadTo::nothing::<Body>(), visit)
+}
+
+/// The same behind lines that were read before.
+fn walk_on(
+    path: &Path,
+    wanted: &'static str,
+    bytes: impl Read,
+    read: &ReadTo,
     mut visit: impl FnMut(Seq, &[u8], &ChainHash) -> Result<(), UnreadLine>,
 ) -> Result<Walked, Error> {
-    let mut lines = LineScanner::new(BufReader::with_capacity(1 << 16, bytes));
+    let mut lines = LineScanner::new(BufReader::with_capacity(PIECE, bytes), read.length);
     let mut walked = Walked {
-        lines: 0,
-        last_hash: ChainHash::START,
-        good_length: 0,
+        lines: read.lines,
+        last_hash: read.last_hash,
+        good_length: read.length,
         lacks_line_end: false,
         end: End::Clean,
     };
@@ -271,9 +351,10 @@ struct ScannedLine<'a> {
 }
 
 impl<R: BufRead> LineScanner<R> {
-    fn new(bytes: R) -> Self {
+    /// `offset`: where the first line begins.
+    fn new(bytes: R, offset: u64) -> Self {
         let line = Vec::with_capacity(1 << 10);
-        Self { bytes, line, offset: 0, first_looked_like_a_line: false }
+        Self { bytes, line, offset, first_looked_like_a_line: false }
     }
 
     fn next(&mut self) -> io::Result<Option<ScannedLine<'_>>> {

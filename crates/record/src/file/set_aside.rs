@@ -4,13 +4,12 @@
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
-use sha2::{Digest, Sha256};
-
 use crate::error::Error;
 use crate::fact::FileMark;
 use crate::file::damage::{MissingEnd, SetAside};
 use crate::file::disk::{Disk, DiskFile};
 use crate::file::fact_file::{Access, FactFile, ReadOnlyReason};
+use crate::file::hashed::Hashed;
 use crate::file::line_format::LineFormat;
 use crate::file::open::{accept_unsupported, copy_bytes, folder_of};
 use crate::file::writer::{Desk, Writer};
@@ -87,7 +86,7 @@ fn keep(
     let mut whole = disk.open_read(path).map_err(reading)?;
     let skipped = io::copy(&mut (&mut whole).take(end.offset), &mut io::sink()).map_err(reading)?;
     let (kept_in, mut aside) = new_torn_file(disk, path, now)?;
-    let mut hashed = Hashed { bytes: whole.take(end.bytes), hash: Sha256::new() };
+    let mut hashed = Hashed::new(whole.take(end.bytes));
     let kept = copy_bytes(&mut hashed, &mut *aside)
         .and_then(|copied| {
             let whole = skipped == end.offset && copied == end.bytes;
@@ -99,22 +98,7 @@ fn keep(
         let _ = disk.remove(&kept_in);
         return Err(Error::io("keep the end in", &kept_in, why));
     }
-    let digest = hashed.hash.finalize();
-    Ok((kept_in, digest.iter().map(|byte| format!("{byte:02x}")).collect()))
-}
-
-/// Hashes what is read through it.
-struct Hashed<R> {
-    bytes: R,
-    hash: Sha256,
-}
-
-impl<R: io::Read> io::Read for Hashed<R> {
-    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-        let count = self.bytes.read(buffer)?;
-        self.hash.update(buffer.get(..count).unwrap_or_default());
-        Ok(count)
-    }
+    Ok((kept_in, hashed.sha256().iter().map(|byte| format!("{byte:02x}")).collect()))
 }
 
 fn new_torn_file(

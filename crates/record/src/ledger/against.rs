@@ -103,6 +103,12 @@ pub(crate) struct LinesAgainst<'a> {
 }
 
 impl<'a> LinesAgainst<'a> {
+    /// Whether what is noted is what a session has, line by line, as of nearly all: then there is nothing to tell.
+    pub(crate) fn are_alike(noted: &[Noted], lines: &[SigningLine]) -> bool {
+        let alike = |(noted, line): (&Noted, &SigningLine)| noted.entry.is_of(line.seq, &line.hash);
+        noted.len() == lines.len() && noted.iter().zip(lines).all(alike)
+    }
+
     /// `facts`: good lines of the file.
     pub(crate) fn of(noted: &'a [Noted], lines: &'a [SigningLine], facts: Seq) -> Self {
         let is_noted =

@@ -9,6 +9,8 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use smol_str::SmolStr;
+
 use super::copies::name_of;
 use super::kept::KeptLedger;
 use super::{
@@ -17,6 +19,7 @@ use super::{
 };
 use crate::error::Error;
 use crate::fact::{Continued, FileMark, Seq};
+use crate::file::chain::ChainHash;
 use crate::file::{Access, End, FileOptions, ReadOnlyReason, SaveState, SetAside};
 use crate::journal::fold;
 use crate::shop::{SESSION_EXTENSION, files_in, free_name};
@@ -114,7 +117,7 @@ fn wanted(
     just_saved: &[Seq],
 ) -> Vec<LedgerEntry> {
     let mut wanted: Vec<LedgerEntry> = Vec::new();
-    let mut taken: HashSet<(&str, Seq, &str)> = HashSet::new();
+    let mut taken: HashSet<(&str, Seq, ChainHash)> = HashSet::new();
     for (path, signings) in sessions.iter().filter(|(_, signings)| !signings.practice) {
         let session = signings.session.as_str();
         for line in &signings.lines {
@@ -125,9 +128,9 @@ fn wanted(
                 entry.line.seq == line.seq && (late || entry.line.hash == line.hash)
             };
             if !ledger.of(session).iter().any(|noted| has(&noted.entry))
-                && taken.insert((session, line.seq, &line.hash))
+                && taken.insert((session, line.seq, line.hash))
             {
-                let (session, file) = (session.to_owned(), name_of(path));
+                let (session, file) = (session.into(), name_of(path).into());
                 wanted.push(LedgerEntry { session, file, line: line.clone(), late });
             }
         }
@@ -190,7 +193,7 @@ fn write(
         file.agree()?;
     }
     // What another noted between our reading and our lock.
-    let there: HashSet<(String, Seq, String)> =
+    let there: HashSet<(SmolStr, Seq, ChainHash)> =
         fold(file.facts()).entries.iter().map(|fact| key(&fact.body)).collect();
     for entry in wanted.iter().filter(|entry| !there.contains(&key(entry))) {
         file.append(entry.clone(), noting.options.opener.now, &noting.hand)?;
@@ -210,8 +213,8 @@ fn write(
     Ok(())
 }
 
-fn key(entry: &LedgerEntry) -> (String, Seq, String) {
-    (entry.session.clone(), entry.line.seq, entry.line.hash.clone())
+fn key(entry: &LedgerEntry) -> (SmolStr, Seq, ChainHash) {
+    (entry.session.clone(), entry.line.seq, entry.line.hash)
 }
 
 /// The newest file of the year that can be gone on with, locked.

@@ -1,17 +1,14 @@
 //! What all ledger files of a shop say together, and what is wrong with them.
 
-use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
-use super::{Copied, Entries, LEDGER_EXTENSION, LEDGER_FOLDER, LedgerEntry, LedgerHeader, moment};
-use crate::error::Error;
+use super::by_session::{Noted, NotedBySession, NotedSession};
+use super::{Copied, LedgerHeader, moment};
 use crate::fact::{Fact, FileMark, Seq};
 use crate::file::chain::ChainHash;
-use crate::file::{Disk, End, Unread, scan_each};
-use crate::journal::{FIRST_FORMAT, JournalBody, fold};
-use crate::shop::files_in;
+use crate::file::{End, Unread};
+use crate::journal::FIRST_FORMAT;
 use crate::shown;
-use crate::stamp::Stamp;
 
 /// A shop's ledger as it was when it was read.
 #[derive(Clone, Debug, Default)]
@@ -20,8 +17,8 @@ pub struct Ledger {
     pub files: Vec<KeptLedger>,
     /// Files that cannot be read at all.
     pub skipped: Vec<Unread>,
-    /// What is noted of each session, by the session's own name, in the order of the files.
-    noted: HashMap<String, Vec<Noted>>,
+    /// What is noted of each session, in the order of the files.
+    pub(super) noted: NotedBySession,
 }
 
 /// A ledger file.
@@ -42,63 +39,10 @@ pub struct KeptLedger {
     /// What follows them.
     pub end: End,
     /// The hash of every good line: a later file names the last one of its day.
-    hashes: Vec<ChainHash>,
-}
-
-/// A line that is noted.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Noted {
-    /// What is noted.
-    pub entry: LedgerEntry,
-    /// When it was noted.
-    pub at: Stamp,
-    /// The ledger file, by name.
-    pub ledger: String,
+    pub(super) hashes: Vec<ChainHash>,
 }
 
 impl Ledger {
-    /// Reads the ledger of a shop. A shop without one has an empty one.
-    #[must_use]
-    pub fn load(shop: &Path, disk: &dyn Disk) -> Self {
-        let mut ledger = Self::default();
-        let paths = match files_in(&shop.join(LEDGER_FOLDER), LEDGER_EXTENSION) {
-            Ok(paths) => paths,
-            Err(why) => {
-                let folder = shop.join(LEDGER_FOLDER);
-                ledger.skipped.push(Unread { path: folder, why, held: None });
-                return ledger;
-            }
-        };
-        for path in paths {
-            if let Err(why) = ledger.take(&path, disk) {
-                ledger.skipped.push(Unread::of(path, why, disk));
-            }
-        }
-        ledger
-    }
-
-    fn take(&mut self, path: &Path, disk: &dyn Disk) -> Result<(), Error> {
-        let bytes = disk.open_read(path).map_err(|why| Error::io("open", path, why))?;
-        let mut hashes = Vec::new();
-        let scanned =
-            scan_each::<JournalBody<LedgerEntry>>(path, bytes, |_, hash| hashes.push(*hash))?;
-        let name = shown::path(path.file_name().map_or(path, Path::new));
-        let Entries { journal, entries } = fold(&scanned.facts);
-        for Fact { time: at, body: entry, .. } in entries {
-            let of_session = self.noted.entry(entry.session.clone()).or_default();
-            let is_same = |noted: &Noted| noted.entry.is_of(entry.line.seq, &entry.line.hash);
-            // A ledger file that was copied says the same twice.
-            if !of_session.iter().any(is_same) {
-                of_session.push(Noted { entry, at, ledger: name.clone() });
-            }
-        }
-        let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
-        let (facts, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
-        let (path, format, marks) = (path.to_owned(), scanned.format, journal.marks);
-        self.files.push(KeptLedger { path, header, format, marks, facts, last_hash, end, hashes });
-        Ok(())
-    }
-
     /// Whether a ledger stands beside the sessions.
     #[must_use]
     pub fn stands(&self) -> bool {
@@ -108,22 +52,37 @@ impl Ledger {
     /// What is noted of a session.
     #[must_use]
     pub fn of(&self, session: &str) -> &[Noted] {
-        self.noted.get(session).map_or(&[], Vec::as_slice)
+        self.place_of(session).map_or(&[], |place| self.noted.at(place))
+    }
+
+    /// Which of all sessions that are noted this is, if it is.
+    pub(crate) fn place_of(&self, session: &str) -> Option<usize> {
+        self.noted.place_of(session)
+    }
+
+    /// What is noted of the session at a place.
+    pub(crate) fn at(&self, place: usize) -> &[Noted] {
+        self.noted.at(place)
     }
 
     /// The session of which a line is noted, and the note; `None` where none is, or several are.
     #[must_use]
-    pub fn noted_as(&self, seq: Seq, hash: &str) -> Option<(&str, &Noted)> {
-        let mut all = self.sessions().filter_map(|(session, noted)| {
-            Some((session, noted.iter().find(|noted| noted.entry.is_of(seq, hash))?))
-        });
+    pub fn noted_as(&self, seq: Seq, hash: &ChainHash) -> Option<(&str, &Noted)> {
+        let mut all = self
+            .sessions()
+            .flat_map(|told| told.noted)
+            .filter(|noted| noted.entry.is_of(seq, hash));
         let only = all.next()?;
-        all.next().is_none().then_some(only)
+        all.next().is_none().then_some((only.entry.session.as_str(), only))
     }
 
-    /// Every session that is noted, by its own name, in no order.
-    pub fn sessions(&self) -> impl Iterator<Item = (&str, &[Noted])> {
-        self.noted.iter().map(|(session, noted)| (session.as_str(), noted.as_slice()))
+    /// What is noted of every session, each at its [place](Self::place_of).
+    pub fn sessions(&self) -> impl ExactSizeIterator<Item = NotedSession<'_>> {
+        (0..self.noted.len()).map(|place| {
+            let (noted, is_of_calibration) =
+                (self.noted.at(place), self.noted.is_of_calibration(place));
+            NotedSession { noted, is_of_calibration }
+        })
     }
 
     /// What is wrong with the ledger itself, a sentence each: then it may have said more.

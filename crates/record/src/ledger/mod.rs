@@ -6,7 +6,8 @@
 //!
 //! - what can be said is here; [`signing`]: the lines of a session that are noted; `wire`: their words; what
 //!   it shares with other such files: [`journal`](crate::journal);
-//! - [`kept`]: what all ledger files of a shop say, and what is wrong with them;
+//! - [`kept`]: what all ledger files of a shop say, and what is wrong with them; `load`: reading them; `known`: what
+//!   they said when they were read before; `by_session`: all of it, session by session;
 //! - [`against`]: a session held against it; [`copies`]: files of one session held against each other;
 //! - [`enter`]: noting what was saved.
 //!
@@ -14,23 +15,31 @@
 //! begun, and which year an entry stands in means nothing.
 
 pub mod against;
+mod by_session;
 pub mod copies;
 pub mod enter;
 pub mod kept;
+mod known;
+mod load;
 pub mod signing;
 mod wire;
+
+use smol_str::SmolStr;
 
 use crate::error::Error;
 use crate::fact::texts::texts;
 use crate::fact::{Fact, Seq};
+use crate::file::chain::ChainHash;
 use crate::journal::{JournalFact, JournalFile, JournalHeader, JournalState, Meaning, Vocabulary};
 use crate::stamp::Stamp;
 
 pub(crate) use against::LinesAgainst;
 pub use against::{LedgerFinding, LedgerSays, hold_against};
+pub use by_session::{Noted, NotedSession};
 pub use copies::{Copied, Copy, copies_among, copies_beside};
 pub use enter::{Noting, note_all, note_files, note_session, note_signings, set_end_aside};
-pub use kept::{Ledger, Noted};
+pub use kept::Ledger;
+pub(crate) use known::KnownLedgers;
 pub use signing::{SigningLine, Signings, signings};
 
 /// The extension of a ledger's file.
@@ -60,9 +69,9 @@ pub struct LedgerAbout {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LedgerEntry {
     /// The own name of the session, or of the calibration.
-    pub session: String,
+    pub session: SmolStr,
     /// The name its file had: its ending tells which it is.
-    pub file: String,
+    pub file: SmolStr,
     /// The line.
     pub line: SigningLine,
     /// Whether it was found later, instead of being noted when it was saved.
@@ -101,8 +110,8 @@ impl LedgerEntry {
 
     /// Whether it is of this line.
     #[must_use]
-    pub fn is_of(&self, seq: Seq, hash: &str) -> bool {
-        self.line.seq == seq && self.line.hash == hash
+    pub fn is_of(&self, seq: Seq, hash: &ChainHash) -> bool {
+        self.line.seq == seq && self.line.hash == *hash
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use smol_str::SmolStr;
+
 use super::{SigningKind, moment};
 use crate::error::Error;
 use crate::fact::{Body, Fact, Header, Seq, SessionKind};
@@ -15,14 +17,14 @@ use crate::stamp::Stamp;
 pub struct SigningLine {
     /// Which fact of its session.
     pub seq: Seq,
-    /// The 64 hex digits of its line.
-    pub hash: String,
+    /// The hash of its line.
+    pub hash: ChainHash,
     /// What it did.
     pub kind: SigningKind,
     /// When, as the session says.
     pub time: Stamp,
     /// Whose hand, as the session says.
-    pub hand: String,
+    pub hand: SmolStr,
 }
 
 impl SigningLine {
@@ -30,8 +32,8 @@ impl SigningLine {
     #[must_use]
     pub fn of(fact: &Fact, hash: &ChainHash) -> Option<Self> {
         let kind = kind_of(&fact.body)?;
-        let (seq, time, hand) = (fact.seq, fact.time, fact.hand.clone());
-        Some(Self { seq, hash: hash.to_string(), kind, time, hand })
+        let (seq, time, hand) = (fact.seq, fact.time, SmolStr::from(&fact.hand));
+        Some(Self { seq, hash: *hash, kind, time, hand })
     }
 
     /// `signature of RV at fact 12, 2026-11-25 09:12`

@@ -1,6 +1,7 @@
 //! The words of a ledger's lines, in formats 1 and 2; frozen with [them](crate::journal).
 
 use serde::{Deserialize, Serialize};
+use smol_str::SmolStr;
 
 use super::{LedgerAbout, LedgerEntry, SigningKind, SigningLine};
 use crate::file::bad_field::BadField;
@@ -28,7 +29,7 @@ impl Wire<LedgerEntry> for What {
             file: from.file.clone(),
             kind: Wire::write(&line.kind),
             line: line.seq,
-            hash: line.hash.clone(),
+            hash: Wire::write(&line.hash),
             time: Wire::write(&line.time),
             hand: line.hand.clone(),
             late: from.late,
@@ -38,7 +39,7 @@ impl Wire<LedgerEntry> for What {
         let Self::Entered(words) = self;
         let line = SigningLine {
             seq: words.line,
-            hash: words.hash,
+            hash: words.hash.read().map_err(|bad| bad.within("entered.hash"))?,
             kind: words.kind.read().map_err(|bad| bad.within("entered.kind"))?,
             time: words.time.read().map_err(|bad| bad.within("entered.time"))?,
             hand: words.hand,
@@ -50,13 +51,13 @@ impl Wire<LedgerEntry> for What {
 #[derive(Clone, Debug, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct EntryWords {
-    session: String,
-    file: String,
+    session: SmolStr,
+    file: SmolStr,
     kind: KindWords,
     line: u64,
     hash: String,
     time: String,
-    hand: String,
+    hand: SmolStr,
     late: bool,
 }
 

@@ -52,9 +52,9 @@ pub(super) fn ledger(account: &Account) -> Option<LedgerJson> {
                     what: finding.word(),
                     seq: line.seq,
                     kind: line.kind.noun(),
-                    hand: line.hand.clone(),
+                    hand: line.hand.to_string(),
                     time: line.time.to_string(),
-                    hash: line.hash.clone(),
+                    hash: line.hash.to_string(),
                     words: finding.words(says.facts),
                 }
             })

@@ -10,6 +10,7 @@ use smol_str::SmolStr;
 use solver::{Channel, PerChannel};
 
 use crate::file::bad_field::BadField;
+use crate::file::chain::ChainHash;
 use crate::number::Typed;
 use crate::stamp::Stamp;
 
@@ -80,6 +81,15 @@ as_text!(Stamp, ToString::to_string, str::parse);
 as_text!(Date, ToString::to_string, |text| text
     .parse()
     .map_err(|_| crate::error::Error::NotADate { text: text.chars().take(60).collect() }));
+
+impl Wire<ChainHash> for String {
+    fn write(from: &ChainHash) -> Self {
+        from.to_string()
+    }
+    fn read(self) -> Result<ChainHash, BadField> {
+        ChainHash::read(&self).ok_or_else(BadField::no_hash)
+    }
+}
 
 impl<T, W: Wire<T>> Wire<Option<T>> for Option<W> {
     fn write(from: &Option<T>) -> Self {

@@ -17,7 +17,7 @@ impl Survey {
             Some(ReturnedSession {
                 path: own.join(&session.file),
                 unit: session.unit.to_string(),
-                signed_by: signed.hand.clone(),
+                signed_by: signed.hand.to_string(),
                 by: sent_back.by.clone(),
                 since: sent_back.since,
                 comment: sent_back.comment.clone(),

@@ -313,7 +313,10 @@ pub fn survey_by(folder: &Path, looking: &SurveyOptions<'_>) -> Result<Option<Su
         .map_err(|why| Error::io("open the sessions of the shop", &sessions, why))?;
     thread::scope(|scope| {
         // A ledger of many years is long: it is read while sessions are looked at, which do without it.
-        let ledger = scope.spawn(|| Ledger::load(folder, &RealDisk));
+        let ledger = scope.spawn(|| match looking.cache {
+            Some(cache) => cache.ledger_of(folder, &RealDisk),
+            None => Ledger::load(folder, &RealDisk),
+        });
         let Some(LookedAt { mut survey, damaged }) = look_at_all(folder, looking)? else {
             return Ok(None);
         };

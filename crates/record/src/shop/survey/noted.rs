@@ -1,10 +1,8 @@
 //! All sessions of a shop held against its ledger.
 
-use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 use super::{SessionSummary, Survey};
-use crate::calibrations::noted::is_of_calibration;
 use crate::error::Error;
 use crate::figures::counted_s;
 use crate::ledger::{Ledger, LinesAgainst, Noted, SigningLine};
@@ -109,13 +107,21 @@ impl Survey {
     /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and
     /// were passed over.
     pub(super) fn hold_against(&mut self, ledger: &Ledger, damaged: &[String]) {
-        let mut here: HashSet<&str> = damaged.iter().map(String::as_str).collect();
+        let mut here = vec![false; ledger.sessions().len()];
+        let mut is_here = |place: Option<usize>| {
+            let place = place.and_then(|place| here.get_mut(place));
+            place.into_iter().for_each(|here| *here = true);
+        };
+        damaged.iter().for_each(|session| is_here(ledger.place_of(session)));
         let mut not_noted = 0;
         for session in &mut self.sessions {
-            let noted = ledger.of(&session.session);
-            // Only those that are noted can be missing.
-            here.extend(noted.first().map(|noted| noted.entry.session.as_str()));
+            let place = ledger.place_of(&session.session);
+            is_here(place);
             if session.practice {
+                continue;
+            }
+            let noted = place.map_or(&[][..], |place| ledger.at(place));
+            if LinesAgainst::are_alike(noted, &session.signing) {
                 continue;
             }
             let against = LinesAgainst::of(noted, &session.signing, session.facts);
@@ -125,17 +131,16 @@ impl Survey {
                 not_noted += others;
             }
         }
-        let of_session = |noted: &[Noted]| !noted.iter().any(is_of_calibration);
-        let sessions = || ledger.sessions().filter(|(_, noted)| of_session(noted));
-        let gone = sessions().filter(|(session, _)| !here.contains(session));
+        let sessions =
+            || ledger.sessions().zip(&here).filter(|(noted, _)| !noted.is_of_calibration);
+        let gone = sessions().filter(|(_, here)| !**here);
         let mut missing: Vec<MissingSession> = gone
-            .map(|(session, noted)| {
-                let mut files: Vec<String> = noted
-                    .iter()
-                    .map(|noted| shown::one_line(&noted.entry.file).into_owned())
-                    .collect();
+            .map(|(one, _)| {
+                let noted = one.noted.iter();
+                let mut files: Vec<String> =
+                    noted.map(|noted| shown::one_line(&noted.entry.file).into_owned()).collect();
                 files.dedup();
-                MissingSession { session: session.to_owned(), files, noted: noted.to_vec() }
+                MissingSession { session: one.name().to_owned(), files, noted: one.noted.to_vec() }
             })
             .collect();
         missing.sort_by(|a, b| (&a.files, &a.session).cmp(&(&b.files, &b.session)));

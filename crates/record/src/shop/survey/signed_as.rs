@@ -1,6 +1,7 @@
 //! What was signed of a session, and who answered, as it was given.
 
 use jiff::civil::Date;
+use smol_str::SmolStr;
 
 use crate::fact::Verdict;
 use crate::fold::{AnswerKind, Session, SignatureState};
@@ -11,7 +12,7 @@ pub struct SignedAs {
     /// What was signed.
     pub verdict: Verdict,
     /// Whose hand.
-    pub hand: String,
+    pub hand: SmolStr,
     /// The day it claims.
     pub day: Date,
     /// The last answer to it.
@@ -24,7 +25,7 @@ pub struct AnsweredAs {
     /// Whether it countersigned; else it sent back.
     pub agreed: bool,
     /// Whose hand.
-    pub hand: String,
+    pub hand: SmolStr,
     /// The day it claims.
     pub day: Date,
 }
@@ -35,12 +36,12 @@ impl SignedAs {
         let SignatureState::Signed(signature) = session.signature() else { return None };
         let answered = signature.answer.as_ref().map(|answer| AnsweredAs {
             agreed: matches!(answer.kind, AnswerKind::Countersigned(_)),
-            hand: answer.hand.clone(),
+            hand: SmolStr::from(&answer.hand),
             day: answer.time.date(),
         });
         Some(Self {
             verdict: signature.signed.verdict,
-            hand: signature.hand.clone(),
+            hand: SmolStr::from(&signature.hand),
             day: signature.time.date(),
             answered,
         })

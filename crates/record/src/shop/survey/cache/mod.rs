@@ -1,7 +1,8 @@
 //! What a survey read, kept in the user's cache folder: the next one reads whole only what changed.
 //!
 //! - [`stamp`]: by what a file is known again; [`leans`]: what else a summary leans on;
-//! - [`words`]: a summary in words; [`store`]: the database, in it [`bundle`]s; [`sum`]: by what that is known again.
+//! - [`words`]: a summary in words; [`store`]: the database, in it [`bundle`]s; [`sum`]: by what that is known again;
+//! - [`ledger`]: the shop's ledger.
 //!
 //! Never in the shop's folder, which may lie where files cannot be locked; each shop has a file of its own.
 //! It may be deleted at any time. One that another window holds, that is damaged or of another build of the
@@ -9,12 +10,13 @@
 //! is the same, it only takes longer.
 //!
 //! Kept is what a session's own file says, with what it leans on of its shop, and it counts only while all
-//! of that looks as it did. What is told of all sessions together is worked out each time: copies, the
-//! ledger, blind checks seen from the session they check. Files that are damaged, have lost their end or
+//! of that looks as it did. What is told of all sessions together is worked out each time: copies, what the
+//! ledger says of them, blind checks seen from the session they check. Files that are damaged, have lost their end or
 //! cannot be read are never kept. A review reads its session whole, whatever is kept here.
 
 mod bundle;
 mod leans;
+mod ledger;
 mod stamp;
 mod store;
 mod sum;
@@ -40,7 +42,7 @@ use words::Entry;
 pub(super) use store::ReadLast;
 
 /// The number of the form in which summaries are kept.
-const FORM: u32 = 5;
+const FORM: u32 = 6;
 
 /// Where surveys keep what they read.
 #[derive(Clone, Debug)]

@@ -9,6 +9,7 @@ use super::leans::Leanings;
 use super::stamp::FileStamp;
 use crate::fact::FileMarkKind;
 use crate::file::bad_field::BadField;
+use crate::file::chain::ChainHash;
 use crate::file::v1::shop_items::{Limits, Rule};
 use crate::file::v1::wire::{Pair, Side, Wire, wire_enum, wire_struct};
 use crate::file::v1::words::Verdict;
@@ -85,6 +86,19 @@ impl Wire<Stamp> for TimeKept {
     }
 }
 
+/// The 32 bytes of a line's hash.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+pub(crate) struct HashKept([u8; 32]);
+
+impl Wire<ChainHash> for HashKept {
+    fn write(from: &ChainHash) -> Self {
+        Self(from.digest())
+    }
+    fn read(self) -> Result<ChainHash, BadField> {
+        Ok(ChainHash::of_digest(self.0))
+    }
+}
+
 wire_struct!(SummaryWords for SessionSummary {
     file: NotKept,
     folder: NotKept,
@@ -146,10 +160,10 @@ wire_struct!(SummaryWords for SessionSummary {
 
 wire_struct!(SigningWords for SigningLine {
     seq: u64,
-    hash: String,
+    hash: HashKept,
     kind: SigningKindWords,
     time: TimeKept,
-    hand: String,
+    hand: SmolStr,
 });
 wire_enum!(SigningKindWords for SigningKind { Signed, Countersigned, Returned });
 wire_enum!(MarkWords for FileMarkKind {
@@ -160,11 +174,11 @@ wire_enum!(StateWords for State {
 });
 wire_struct!(SignedAsWords for SignedAs {
     verdict: Verdict,
-    hand: String,
+    hand: SmolStr,
     day: DayKept,
     answered: Option<AnsweredAsWords>,
 });
-wire_struct!(AnsweredAsWords for AnsweredAs { agreed: bool, hand: String, day: DayKept });
+wire_struct!(AnsweredAsWords for AnsweredAs { agreed: bool, hand: SmolStr, day: DayKept });
 wire_struct!(WindowUseWords for solver::WindowUse {
     side_to_side: f64,
     up_and_down: f64,

@@ -1,0 +1,130 @@
+//! Reading the ledger of a shop.
+
+use std::path::Path;
+
+use smol_str::SmolStr;
+
+use super::kept::KeptLedger;
+use super::known::{Again, KnownEntry, KnownFile, KnownLedgers};
+use super::{Entries, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerEntry, Noted};
+use crate::error::Error;
+use crate::fact::{Fact, Seq};
+use crate::file::hashed::Hashed;
+use crate::file::scan::{ReadTo, scan_on};
+use crate::file::{Disk, End, Unread};
+use crate::journal::fold;
+use crate::shop::files_in;
+use crate::shown;
+
+impl Ledger {
+    /// Reads the ledger of a shop. A shop without one has an empty one.
+    #[must_use]
+    pub fn load(shop: &Path, disk: &dyn Disk) -> Self {
+        let mut loading = Loading::new(disk, None);
+        loading.all_of(shop);
+        loading.ledger
+    }
+
+    /// The same by what is known of its files, which becomes what is known now.
+    #[must_use]
+    pub(crate) fn load_knowing(shop: &Path, disk: &dyn Disk, known: &mut KnownLedgers<'_>) -> Self {
+        let mut loading = Loading::new(disk, Some(known));
+        loading.all_of(shop);
+        if loading.is_not_as_kept {
+            *known = KnownLedgers::default();
+            loading = Loading::new(disk, Some(known));
+            loading.all_of(shop);
+        }
+        let Loading { ledger, now, read_whole, .. } = loading;
+        known.become_known(now, read_whole);
+        ledger
+    }
+}
+
+/// A ledger that is being read.
+struct Loading<'a, 'k> {
+    disk: &'a dyn Disk,
+    known: Option<&'a KnownLedgers<'k>>,
+    ledger: Ledger,
+    /// The files that are known now.
+    now: Vec<KnownFile<'k>>,
+    /// So many lines were read whole.
+    read_whole: usize,
+    /// Whether what is known is other than what was kept.
+    is_not_as_kept: bool,
+}
+
+impl<'a, 'k> Loading<'a, 'k> {
+    fn new(disk: &'a dyn Disk, known: Option<&'a KnownLedgers<'k>>) -> Self {
+        let (ledger, now) = (Ledger::default(), Vec::new());
+        Self { disk, known, ledger, now, read_whole: 0, is_not_as_kept: false }
+    }
+
+    fn all_of(&mut self, shop: &Path) {
+        let folder = shop.join(LEDGER_FOLDER);
+        match files_in(&folder, LEDGER_EXTENSION) {
+            Ok(paths) => {
+                for path in paths {
+                    if let Err(why) = self.take(&path) {
+                        self.ledger.skipped.push(Unread::of(path, why, self.disk));
+                    }
+                }
+            }
+            Err(why) => self.ledger.skipped.push(Unread { path: folder, why, held: None }),
+        }
+    }
+
+    fn take(&mut self, path: &Path) -> Result<(), Error> {
+        let disk = self.disk;
+        let open = || disk.open_read(path).map_err(|why| Error::io("open", path, why));
+        let mut bytes = Hashed::new(open()?);
+        let mut before = self.known.and_then(|known| known.file(path)).cloned();
+        let again = before.as_ref().map(|before| before.again(path, &mut bytes)).transpose();
+        let again = again.map_err(|why| Error::io("read", path, why))?.flatten();
+        if before.is_some() && again.is_none() {
+            (before, bytes) = (None, Hashed::new(open()?));
+        }
+        let Again { read, mut hashes, others: mut facts } = again.unwrap_or_else(Again::nothing);
+        let scanned = scan_on(path, &mut bytes, &read, |_, hash| hashes.push(*hash))?;
+        self.read_whole += scanned.facts.len();
+        facts.extend(scanned.facts);
+        let Entries { journal, entries } = fold(&facts);
+        let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
+        let (lines, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
+        let (length, format) = (scanned.good_length, scanned.format);
+        if self.known.is_some() && end == End::Clean && !scanned.lacks_line_end {
+            let is_entry = |seq: &Seq| entries.binary_search_by_key(seq, |entry| entry.seq).is_ok();
+            let others = facts.iter().map(|fact| fact.seq).filter(|seq| !is_entry(seq)).collect();
+            let read = ReadTo { lines, length, last_hash, format };
+            let sha256 = bytes.sha256();
+            self.now.extend(KnownFile::of(path, &read, sha256, others, before.clone(), &entries));
+        }
+        let ledger = SmolStr::from(shown::path(path.file_name().map_or(path, Path::new)));
+        for known in before.iter().flat_map(KnownFile::entries) {
+            let is_as_kept = known.and_then(|known| self.ledger.note_known(&known, &ledger));
+            self.is_not_as_kept |= is_as_kept.is_none();
+        }
+        for Fact { time: at, body: entry, .. } in entries {
+            self.ledger.noted.add(Noted { entry, at, ledger: ledger.clone() });
+        }
+        let (path, facts, marks) = (path.to_owned(), lines, journal.marks);
+        let file = KeptLedger { path, header, format, marks, facts, last_hash, end, hashes };
+        self.ledger.files.push(file);
+        Ok(())
+    }
+}
+
+impl Ledger {
+    /// Takes in what is known from before; `None` where it is not as it was kept. What is noted of one session has its
+    /// names in memory once.
+    fn note_known(&mut self, known: &KnownEntry<'_>, ledger: &SmolStr) -> Option<()> {
+        let (line, late, at) = known.line()?;
+        let first = self.of(known.session).first().map(|noted| &noted.entry);
+        let file = first.map(|first| &first.file).filter(|file| *file == known.file);
+        let file = file.cloned().unwrap_or_else(|| known.file.into());
+        let session = first.map_or_else(|| known.session.into(), |first| first.session.clone());
+        let entry = LedgerEntry { session, file, line, late };
+        self.noted.add(Noted { entry, at, ledger: ledger.clone() });
+        Some(())
+    }
+}
