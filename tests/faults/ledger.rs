@@ -148,7 +148,7 @@ fn what_was_read_tells_which_files_the_ledger_misses() {
     };
     let note_read = |shop: &Kept| {
         let survey = shop.survey();
-        let files = survey.not_noted(&shop.ledger()).unwrap();
+        let files = survey.not_noted().unwrap();
         let names: Vec<String> = files
             .iter()
             .map(|path| path.file_name().unwrap().to_string_lossy().into_owned())

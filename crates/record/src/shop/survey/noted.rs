@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{SessionSummary, Survey};
+use super::Survey;
 use crate::error::Error;
 use crate::figures::counted_s;
 use crate::ledger::{Ledger, LinesAgainst, Noted, SigningLine};
@@ -17,6 +17,8 @@ pub struct ShopLedger {
     pub missing: Vec<MissingSession>,
     /// Signing lines in counted sessions that nobody noted.
     pub not_noted: usize,
+    /// Session files, copies among them, in which such a line has a number that the ledger does not know.
+    pub to_note: Vec<PathBuf>,
     /// What is wrong with the ledger itself, a sentence each.
     pub troubles: Vec<String>,
     /// Ledger files whose end is missing and may be set aside on the hand's word.
@@ -84,24 +86,17 @@ impl ShopLedger {
 
 impl Survey {
     /// The session files of the shop itself in which a line may stand that signs, countersigns or returns and that the
-    /// ledger does not note: by what was read of them, and those of which nothing could be. `None` where that cannot be
-    /// told: one of them has a name that is no text.
+    /// ledger does not note: by what was read of them and of it, and those of which nothing could be. `None` where that
+    /// cannot be told: one of them has a name that is no text.
     #[must_use]
-    pub fn not_noted(&self, ledger: &Ledger) -> Option<Vec<PathBuf>> {
+    pub fn not_noted(&self) -> Option<Vec<PathBuf>> {
         if self.sessions.iter().any(|session| session.file.contains(char::REPLACEMENT_CHARACTER)) {
             return None;
         }
-        let own = self.folders.first()?;
-        let own = own.join("sessions");
-        let misses = |session: &&SessionSummary| {
-            let noted = ledger.of(&session.session);
-            let is_noted =
-                |line: &SigningLine| noted.iter().any(|one| one.entry.line.seq == line.seq);
-            session.folder == 0 && !session.practice && !session.signing.iter().all(is_noted)
-        };
-        let read = self.sessions.iter().filter(misses).map(|session| own.join(&session.file));
+        let own = self.folders.first()?.join("sessions");
         let unread = self.skipped.iter().filter_map(Error::path).map(Path::to_owned);
-        Some(read.chain(unread.filter(|path| path.starts_with(&own))).collect())
+        let all = self.ledger.to_note.iter().cloned().chain(unread);
+        Some(all.filter(|path| path.starts_with(&own)).collect())
     }
 
     /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and
@@ -113,7 +108,8 @@ impl Survey {
             place.into_iter().for_each(|here| *here = true);
         };
         damaged.iter().for_each(|session| is_here(ledger.place_of(session)));
-        let mut not_noted = 0;
+        let own = self.folders.first().map(|own| own.join("sessions")).unwrap_or_default();
+        let (mut not_noted, mut to_note) = (0, Vec::new());
         for session in &mut self.sessions {
             let place = ledger.place_of(&session.session);
             is_here(place);
@@ -123,6 +119,11 @@ impl Survey {
             let noted = place.map_or(&[][..], |place| ledger.at(place));
             if LinesAgainst::are_alike(noted, &session.signing) {
                 continue;
+            }
+            let is_noted =
+                |line: &SigningLine| noted.iter().any(|one| one.entry.line.seq == line.seq);
+            if !session.signing.iter().all(is_noted) {
+                to_note.push(own.join(&session.file));
             }
             let against = LinesAgainst::of(noted, &session.signing, session.facts);
             let (findings, others) = (against.findings, against.not_noted.len());
@@ -150,6 +151,7 @@ impl Survey {
             of_no_session_here: noted > 0 && missing.len() == noted,
             missing,
             not_noted,
+            to_note,
             troubles: ledger.troubles(),
             torn: ledger.torn().map(|file| file.path.clone()).collect(),
         };

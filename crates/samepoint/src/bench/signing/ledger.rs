@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use record::calibrations::noted::{note_calibration, note_calibrations};
 use record::fact::Seq;
-use record::ledger::{Ledger, Noting, note_all, note_files, note_session};
+use record::ledger::{Noting, note_all, note_files, note_session};
 use record::{Error, FileOptions, Survey};
 
 use crate::jobs::{Job, Work};
@@ -81,8 +81,7 @@ impl Wanted {
             Self::Missed { shop, read } => {
                 let noting = noting(false);
                 let calibrations = note_calibrations(shop, &noting)?;
-                let ledger = || Ledger::load(shop, &*noting.options.disk);
-                let sessions = match read.as_ref().and_then(|read| read.not_noted(&ledger())) {
+                let sessions = match read.as_ref().and_then(|read| read.not_noted()) {
                     None => note_all(shop, &noting)?,
                     Some(files) => note_files(shop, files, &noting)?,
                 };
