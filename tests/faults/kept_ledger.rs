@@ -58,7 +58,7 @@ fn the_ledger_is_held_against_as_it_is_now() {
     shop.reads(&[]);
     assert_eq!(fs::read(&kept).unwrap(), first, "there was nothing to keep anew");
     // More is noted; a line is another; the end is cut, between two lines and within one; it is gone, and back.
-    let options = FileOptions::real(Opener::here(HAND));
+    let options = FileOptions::real(Opener { now: stamp(1_000_000), ..Opener::here(HAND) });
     let noting = Noting {
         program: "samepoint 0.1.0".to_owned(),
         hand: HAND.to_owned(),
@@ -68,7 +68,8 @@ fn the_ledger_is_held_against_as_it_is_now() {
     assert_eq!(note_all(&shop.shop(), &noting).unwrap(), 6);
     shop.reads(&[]);
     let longer = fs::read(&ledger).unwrap();
-    assert!(longer.starts_with(&whole));
+    assert!(longer.starts_with(&whole) && longer.len() > whole.len());
+    assert_eq!(fs::read(&kept).unwrap(), first, "six lines are not worth keeping anew");
     for place in [20, whole.len() / 2, whole.len() - 1, longer.len() - 2] {
         let mut flipped = longer.clone();
         flipped[place] ^= 2;

@@ -1,7 +1,8 @@
 //! The ledger's file, which is kept as check files are: its words, and what it must stand. What a shop's
 //! ledger tells of sessions: `tests/faults/ledger.rs`.
 
-use record::file::chain::ChainHash;
+use record::file::chain::{ChainHash, line};
+use record::file::{End, scan_facts};
 use record::journal::FIRST_FORMAT;
 use record::ledger::{
     LedgerAbout, LedgerEntry, LedgerFact, LedgerHeader, SigningKind, SigningLine,
@@ -62,4 +63,23 @@ fn a_ledger_stands_every_attack() {
     for format in [1, 2] {
         stands_every_attack(&every_fact(format), &real());
     }
+}
+
+/// The program writes a hash in lower-case digits, and reads no other: its line says what the format does not know.
+#[test]
+fn a_hash_that_is_none_is_told_of() {
+    let path = kept("ledger2/every-fact.samepoint-ledger");
+    let whole = std::fs::read_to_string(&path).unwrap();
+    let mut hash = ChainHash::START;
+    let mut other = Vec::new();
+    for text in whole.lines() {
+        let body = &text[68..text.len() - 1];
+        let (line, next) = line(&hash, &body.replacen("0a0a", "0A0A", 1));
+        other.extend(line);
+        hash = next;
+    }
+    let read = scan_facts::<JournalBody<LedgerEntry>>(&path, &other[..]).unwrap();
+    let End::Damaged(damage) = read.end else { panic!("{:?}", read.end) };
+    assert_eq!((damage.line, read.facts.len()), (2, 1));
+    assert!(damage.to_string().contains("entered.hash"), "{damage}");
 }

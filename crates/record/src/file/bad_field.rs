@@ -21,7 +21,7 @@ impl BadField {
 
     /// A text that is the hash of no line.
     pub(crate) fn no_hash() -> Self {
-        Self::new("not 64 hex digits")
+        Self::new("not 64 digits, 0 to f")
     }
 
     /// The same, seen from the field that it stands in.

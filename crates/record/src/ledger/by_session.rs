@@ -47,10 +47,11 @@ impl Noted {
 }
 
 /// What is noted of each session, sessions in the order in which they were noted first. What is noted of one stands
-/// together: a ledger of many years is made, gone through and let go of in large pieces.
+/// together, and where it was noted together, beside what is noted of the next: a ledger of many years is made, gone
+/// through and let go of in large pieces.
 #[derive(Clone, Debug, Default)]
 pub(super) struct NotedBySession {
-    /// Some of it may be of nobody: when more is noted of a session, all of it moves to the end.
+    /// What was noted together.
     all: Vec<Noted>,
     sessions: Vec<OfSession>,
     places: HashMap<SmolStr, usize>,
@@ -59,8 +60,17 @@ pub(super) struct NotedBySession {
 /// One session.
 #[derive(Clone, Debug)]
 struct OfSession {
-    noted: Range<usize>,
+    noted: Held,
     is_of_calibration: bool,
+}
+
+/// Where what is noted of a session stands.
+#[derive(Clone, Debug)]
+enum Held {
+    /// Among what was noted together.
+    Together(Range<usize>),
+    /// By itself: something was noted of another session in between.
+    Apart(Vec<Noted>),
 }
 
 impl NotedBySession {
@@ -71,8 +81,11 @@ impl NotedBySession {
 
     /// What is noted of the session at a place.
     pub(super) fn at(&self, place: usize) -> &[Noted] {
-        let noted = self.sessions.get(place).map(|of| of.noted.clone());
-        noted.and_then(|noted| self.all.get(noted)).unwrap_or_default()
+        let Some(of) = self.sessions.get(place) else { return &[] };
+        match &of.noted {
+            Held::Together(run) => self.all.get(run.clone()).unwrap_or_default(),
+            Held::Apart(noted) => noted,
+        }
     }
 
     /// Whether that is a calibration.
@@ -87,26 +100,32 @@ impl NotedBySession {
 
     /// Adds what is noted, unless it is there: a ledger file that was copied says the same twice.
     pub(super) fn add(&mut self, noted: Noted) {
-        let Self { all, sessions, places } = self;
-        let (end, is_of_calibration) = (all.len(), noted.is_of_calibration());
-        let of = places.get(&noted.entry.session).and_then(|place| sessions.get_mut(*place));
-        let Some(of) = of else {
-            places.insert(noted.entry.session.clone(), sessions.len());
-            sessions.push(OfSession { noted: end..end + 1, is_of_calibration });
-            return all.push(noted);
+        let is_of_calibration = noted.is_of_calibration();
+        let Some(place) = self.place_of(&noted.entry.session) else {
+            self.places.insert(noted.entry.session.clone(), self.sessions.len());
+            let run = self.all.len()..self.all.len() + 1;
+            self.sessions.push(OfSession { noted: Held::Together(run), is_of_calibration });
+            return self.all.push(noted);
         };
         let SigningLine { seq, hash, .. } = &noted.entry.line;
-        let held = all.get(of.noted.clone()).unwrap_or_default();
-        if held.iter().any(|held| held.entry.is_of(*seq, hash)) {
+        if self.at(place).iter().any(|held| held.entry.is_of(*seq, hash)) {
             return;
         }
-        if of.noted.end < end {
-            all.extend_from_within(of.noted.clone());
-            of.noted.start = end;
-        }
-        all.push(noted);
-        of.noted.end = all.len();
+        let Some(of) = self.sessions.get_mut(place) else { return };
         of.is_of_calibration |= is_of_calibration;
+        match &mut of.noted {
+            Held::Together(run) if run.end == self.all.len() => {
+                run.end += 1;
+                self.all.push(noted);
+            }
+            Held::Together(run) => {
+                let mut apart = Vec::with_capacity(run.len() + 1);
+                apart.extend_from_slice(self.all.get(run.clone()).unwrap_or_default());
+                apart.push(noted);
+                of.noted = Held::Apart(apart);
+            }
+            Held::Apart(apart) => apart.push(noted),
+        }
     }
 }
 
@@ -140,6 +159,7 @@ mod tests {
         ) {
             let (mut of, mut model) = (NotedBySession::default(), BTreeMap::<u8, Vec<Noted>>::new());
             let mut order = Vec::new();
+            let most = lines.len();
             for (session, seq, calibration) in lines {
                 let noted = noted(session, seq, calibration);
                 of.add(noted.clone());
@@ -152,6 +172,12 @@ mod tests {
                 }
             }
             prop_assert_eq!(of.len(), order.len());
+            // Whatever the order, no more is held than twice what was noted.
+            let apart = of.sessions.iter().map(|of| match &of.noted {
+                Held::Together(_) => 0,
+                Held::Apart(noted) => noted.len(),
+            });
+            prop_assert!(of.all.len() + apart.sum::<usize>() <= 2 * most);
             for (place, session) in order.iter().enumerate() {
                 prop_assert_eq!(of.place_of(&session.to_string()), Some(place));
                 prop_assert_eq!(of.at(place), &model[session][..]);

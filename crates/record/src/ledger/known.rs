@@ -6,6 +6,7 @@
 //! whole are known, and those of no name that is text are not.
 
 use std::borrow::Cow;
+use std::collections::HashMap;
 use std::io::{self, Read};
 use std::path::Path;
 
@@ -18,17 +19,18 @@ use crate::file::chain::ChainHash;
 use crate::file::hashed::Hashed;
 use crate::file::scan::{LinesAgain, ReadTo, lines_again};
 use crate::file::v1::wire::Wire as _;
+use crate::journal::JournalBody;
 use crate::stamp::Stamp;
 
 /// Files of a ledger as they are known.
 #[derive(Default)]
 pub(crate) struct KnownLedgers<'a> {
     files: Vec<KnownFile<'a>>,
-    /// Whether so much was read whole, or gone, that it is worth keeping anew.
+    /// Whether there is so much to know, or to forget, that it is worth keeping anew.
     is_news: bool,
 }
 
-/// So many lines are read whole in a few milliseconds.
+/// So many lines are worked through in a few milliseconds: who opens a shop does not wait for them to be kept.
 const FEW_LINES: usize = 500;
 
 impl<'a> KnownLedgers<'a> {
@@ -48,9 +50,9 @@ impl<'a> KnownLedgers<'a> {
         self.files.iter().find(|known| path.file_name() == Some(known.name.as_ref().as_ref()))
     }
 
-    /// What is known now instead.
-    pub(super) fn become_known(&mut self, files: Vec<KnownFile<'a>>, read_whole: usize) {
-        self.is_news = read_whole > FEW_LINES || files.len() < self.files.len();
+    /// What is known now instead; `learnt`: whether that is more of any file.
+    pub(super) fn become_known(&mut self, files: Vec<KnownFile<'a>>, learnt: bool) {
+        self.is_news = learnt || files.len() < self.files.len();
         self.files = files;
     }
 }
@@ -68,7 +70,7 @@ pub(super) struct KnownFile<'a> {
     format: u32,
     /// The numbers of its lines that are no entries: they are few, and read again.
     others: Vec<Seq>,
-    /// Its [entries](KnownEntry), one behind the other.
+    /// Its [entries](KnownEntry), one behind the other, those of one session together.
     #[serde(borrow)]
     entries: Cow<'a, [u8]>,
 }
@@ -85,30 +87,63 @@ pub(super) struct Again {
 impl Again {
     /// Of a file of which nothing is known.
     pub(super) const fn nothing() -> Self {
-        let read = ReadTo::nothing::<crate::journal::JournalBody<LedgerEntry>>();
+        let read = ReadTo::nothing::<JournalBody<LedgerEntry>>();
         Self { read, hashes: Vec::new(), others: Vec::new() }
     }
 }
 
+/// What was read of a file behind what was known before.
+pub(super) struct ReadBehind<'a> {
+    /// How far it was read, all told.
+    pub(super) read: &'a ReadTo,
+    /// Whether that is all of it, and whole.
+    pub(super) is_whole: bool,
+    /// Of all bytes that were read.
+    pub(super) sha256: [u8; 32],
+    /// All its facts that are no entries of those that were known before.
+    pub(super) facts: &'a [LedgerFact],
+    /// The entries among them.
+    pub(super) entries: &'a [Fact<LedgerEntry>],
+}
+
 impl<'a> KnownFile<'a> {
-    /// A file that was read to a line that is its last, and whole. `entries`: behind those that were known `before`.
-    pub(super) fn of(
-        path: &Path,
-        read: &ReadTo,
-        sha256: [u8; 32],
-        others: Vec<Seq>,
+    /// What is worth knowing of a file that was known so far `before` and read on, and whether that is more.
+    pub(super) fn after(
         before: Option<Self>,
-        entries: &[Fact<LedgerEntry>],
-    ) -> Option<Self> {
-        let name = path.file_name()?.to_str()?.to_owned().into();
-        let ReadTo { lines, length, last_hash, format } = read;
-        let mut all = before.map(|before| before.entries).unwrap_or_default();
-        for entry in entries {
-            KnownEntry::write(entry, all.to_mut())?;
+        path: &Path,
+        behind: &ReadBehind<'_>,
+    ) -> Option<(Self, bool)> {
+        // Its beginning is what it was, however it goes on.
+        let few = behind.entries.len() <= FEW_LINES || !behind.is_whole;
+        match before {
+            Some(before) if few => Some((before, false)),
+            _ if few => None,
+            before => Some((Self::of(before, path, behind)?, true)),
         }
-        let (last_hash, entries) = (last_hash.digest(), all);
-        let (lines, length, format) = (*lines, *length, *format);
-        Some(Self { name, lines, length, sha256, last_hash, format, others, entries })
+    }
+
+    fn of(before: Option<Self>, path: &Path, behind: &ReadBehind<'_>) -> Option<Self> {
+        let ReadBehind { read, sha256, facts, entries, .. } = behind;
+        let ReadTo { lines, length, last_hash, format } = read;
+        let mut grouped = Grouped::default();
+        for (entry, bytes) in before.iter().flat_map(Self::each) {
+            grouped.add(entry?.session, bytes);
+        }
+        for entry in *entries {
+            grouped.add(&entry.body.session, &KnownEntry::written(entry)?);
+        }
+        let is_entry = |seq: &Seq| entries.binary_search_by_key(seq, |entry| entry.seq).is_ok();
+        let others = facts.iter().map(|fact| fact.seq).filter(|seq| !is_entry(seq)).collect();
+        Some(Self {
+            name: path.file_name()?.to_str()?.to_owned().into(),
+            lines: *lines,
+            length: *length,
+            sha256: *sha256,
+            last_hash: last_hash.digest(),
+            format: *format,
+            others,
+            entries: grouped.all().into(),
+        })
     }
 
     /// Reads it again, as far as it was read before; `None` where that is other bytes now, or fewer.
@@ -123,24 +158,60 @@ impl<'a> KnownFile<'a> {
         let last_hash = ChainHash::of_digest(self.last_hash);
         let Self { lines, length, format, .. } = *self;
         let read = ReadTo { lines, length, last_hash, format };
-        let wants = |number| self.others.contains(&number);
+        let wants = |number| self.others.binary_search(&number).is_ok();
         let found = lines_again(path, bytes.by_ref().take(length), &read, wants)?;
         let found = found.filter(|_| bytes.sha256() == self.sha256);
         Ok(found.map(|LinesAgain { hashes, facts: others }| Again { read, hashes, others }))
     }
 
-    /// Each of its entries in order, and when it was noted; `None` from where it cannot be read: then it is not what was
-    /// kept.
+    /// Whether it has an entry or another fact for each line, and a first one: else it is not what was kept.
+    pub(super) fn is_of_each_line(&self, entries: usize) -> bool {
+        let lines = self.others.len().checked_add(entries);
+        lines.is_some_and(|lines| lines as Seq == self.lines) && self.others.first() == Some(&1)
+    }
+
+    /// Each of its entries; `None` from where one cannot be read: then it is not what was kept.
     pub(super) fn entries(&self) -> impl Iterator<Item = Option<KnownEntry<'_>>> {
+        self.each().map(|(entry, _)| entry)
+    }
+
+    /// The same with the bytes that each is kept in.
+    fn each(&self) -> impl Iterator<Item = (Option<KnownEntry<'_>>, &[u8])> {
         let mut left: &[u8] = &self.entries;
         core::iter::from_fn(move || {
             if left.is_empty() {
                 return None;
             }
             let (entry, behind) = postcard::take_from_bytes(left).ok().unzip();
-            left = behind.unwrap_or_default();
-            Some(entry)
+            let behind: &[u8] = behind.unwrap_or_default();
+            let bytes = left.get(..left.len().saturating_sub(behind.len())).unwrap_or_default();
+            left = behind;
+            Some((entry, bytes))
         })
+    }
+}
+
+/// Entries as they are kept: those of one session together, in order, sessions in the order of their first.
+#[derive(Default)]
+struct Grouped {
+    sessions: Vec<Vec<u8>>,
+    places: HashMap<String, usize>,
+}
+
+impl Grouped {
+    fn add(&mut self, session: &str, entry: &[u8]) {
+        let place = self.places.get(session).copied().unwrap_or_else(|| {
+            self.places.insert(session.to_owned(), self.sessions.len());
+            self.sessions.push(Vec::new());
+            self.sessions.len() - 1
+        });
+        if let Some(session) = self.sessions.get_mut(place) {
+            session.extend_from_slice(entry);
+        }
+    }
+
+    fn all(self) -> Vec<u8> {
+        self.sessions.concat()
     }
 }
 
@@ -161,7 +232,7 @@ pub(super) struct KnownEntry<'a> {
 }
 
 impl KnownEntry<'_> {
-    fn write(entry: &Fact<LedgerEntry>, to: &mut Vec<u8>) -> Option<()> {
+    fn written(entry: &Fact<LedgerEntry>) -> Option<Vec<u8>> {
         let Fact { time: at, body: LedgerEntry { session, file, line, late }, .. } = entry;
         let SigningLine { seq, hash, kind, time, hand } = line;
         let time_of = |time: &Stamp| (time.unix_milliseconds(), time.offset_seconds());
@@ -176,8 +247,7 @@ impl KnownEntry<'_> {
             late: *late,
             at: time_of(at),
         };
-        to.extend(postcard::to_stdvec(&kept).ok()?);
-        Some(())
+        postcard::to_stdvec(&kept).ok()
     }
 
     /// The line, whether it was noted late, and when.
@@ -195,32 +265,34 @@ impl KnownEntry<'_> {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     #![allow(clippy::unwrap_used, reason = "tests fail by panicking")]
 
     use std::fs;
 
     use super::super::{Ledger, LedgerAbout, LedgerHeader, NotedSession, SigningKind};
     use super::*;
-    use crate::fact::FileMark;
+    use crate::fact::{Continued, FileMark};
     use crate::file::{LineFormat as _, RealDisk, chain};
-    use crate::journal::{JournalBody, LATEST_FORMAT};
+    use crate::journal::{FIRST_FORMAT, LATEST_FORMAT};
 
-    const FILE: &str = "2026.samepoint-ledger";
+    pub(crate) const FILE: &str = "2026.samepoint-ledger";
 
     fn at(line: Seq) -> Stamp {
         Stamp::at(1_764_000_000_000 + i64::try_from(line).unwrap(), 3600).unwrap()
     }
 
-    /// A ledger of so many lines, signatures and countersignatures of sessions by turns.
-    fn ledger_of(lines: Seq) -> Vec<u8> {
-        let header = LedgerHeader {
-            format: LATEST_FORMAT,
-            program: "samepoint 0.1.0".into(),
-            name: "00112233445566778899aabbccddeeff".into(),
-            continues: None,
-            about: LedgerAbout { year: 2026 },
-        };
+    /// A ledger of so many lines: signatures, countersignatures and returns of sessions by turns, and a note of the
+    /// program's own.
+    pub(crate) fn ledger_of(lines: Seq) -> Vec<u8> {
+        ledger_by(LATEST_FORMAT, lines, None)
+    }
+
+    /// The same in a format, begun behind another file.
+    fn ledger_by(format: u32, lines: Seq, continues: Option<Continued>) -> Vec<u8> {
+        let name = if continues.is_none() { "0a".repeat(16) } else { "0b".repeat(16) };
+        let (program, about) = ("samepoint 0.1.0".into(), LedgerAbout { year: 2026 });
+        let header = LedgerHeader { format, program, name, continues, about };
         let (file, why) = ("2025.samepoint-ledger".to_owned(), "its end is missing".to_owned());
         let mark = FileMark::BegunBeside { file, why };
         let (mut bytes, mut hash) = (Vec::new(), ChainHash::START);
@@ -241,12 +313,11 @@ mod tests {
                 (format!("{session:032x}").into(), format!("{session}.samepoint").into());
             let body = match seq {
                 1 => JournalBody::Header(header.clone()),
-                7 => JournalBody::Noted(mark.note()),
+                7 if format > FIRST_FORMAT => JournalBody::Noted(mark.note()),
                 _ => JournalBody::Said(LedgerEntry { session, file, line, late: seq % 5 == 0 }),
             };
             let fact = Fact { seq, time: at(2 * seq), hand: "KT".into(), body };
-            let (line, next) =
-                chain::line(&hash, &JournalBody::write(&fact, LATEST_FORMAT).unwrap());
+            let (line, next) = chain::line(&hash, &JournalBody::write(&fact, format).unwrap());
             bytes.extend(line);
             hash = next;
         }
@@ -377,9 +448,81 @@ mod tests {
                 let _ = shop.by(&flipped);
             }
         }
-        let mut known: Vec<KnownFile<'_>> = KnownLedgers::read(&kept).files;
-        known[0].entries.to_mut().pop();
-        let cut = postcard::to_stdvec(&known).unwrap();
-        assert_eq!(shop.by(&cut).0, said);
+        let but = |change: fn(&mut KnownFile<'_>)| {
+            let mut known: Vec<KnownFile<'_>> = KnownLedgers::read(&kept).files;
+            change(&mut known[0]);
+            postcard::to_stdvec(&known).unwrap()
+        };
+        let within_an_entry = but(|known| {
+            let length = known.entries.len() - 1;
+            known.entries.to_mut().truncate(length);
+        });
+        let between_two = but(|known| {
+            let last = known.each().last().map_or(0, |(_, bytes)| bytes.len());
+            let length = known.entries.len() - last;
+            known.entries.to_mut().truncate(length);
+        });
+        let without_header = but(|known| known.others = known.others.split_off(1));
+        let of_nothing = but(|known| known.others.clear());
+        for cut in [within_an_entry, between_two, without_header, of_nothing] {
+            assert_ne!(cut, kept);
+            assert_eq!(shop.by(&cut).0, said);
+        }
+    }
+
+    /// A ledger that goes on in another file, one of a format that had no notes, a copy, a name that is no text.
+    #[test]
+    fn each_file_is_known_by_itself() {
+        let first = ledger_by(FIRST_FORMAT, LINES, None);
+        let shop = InShop::with(&first);
+        let at = |name: &str| shop.0.path().join("ledger").join(name);
+        let Ledger { files, .. } = Ledger::load(shop.0.path(), &RealDisk);
+        let continues = Continued {
+            file: FILE.to_owned(),
+            session: files[0].header.name.clone(),
+            facts: files[0].facts,
+            last_hash: files[0].last_hash.to_string(),
+        };
+        let next = ledger_by(LATEST_FORMAT, 2 * LINES, Some(continues));
+        fs::write(at("2027.samepoint-ledger"), &next).unwrap();
+        fs::copy(at(FILE), at("2026 (2).samepoint-ledger")).unwrap();
+        let (said, kept) = shop.by(&[]);
+        let kept = kept.unwrap();
+        assert!(said.contains("format: 1") && said.contains("format: 2"));
+        assert_eq!(said, shop.whole());
+        assert_eq!(shop.by(&kept), (said, None));
+        assert_eq!(KnownLedgers::read(&kept).files.len(), 3);
+        #[cfg(target_os = "linux")]
+        {
+            use std::os::unix::ffi::OsStrExt as _;
+            let name = std::ffi::OsStr::from_bytes(b"\xff.samepoint-ledger");
+            let no_text = shop.0.path().join("ledger").join(name);
+            fs::write(&no_text, &next).unwrap();
+            assert_eq!(shop.by(&kept), (shop.whole(), None));
+            fs::remove_file(no_text).unwrap();
+        }
+        // One is cut, but for a copy; then that is gone, too, and the next file says so.
+        fs::write(at(FILE), &first[..first.len() / 2]).unwrap();
+        assert_eq!(shop.by(&kept).0, shop.whole());
+        fs::remove_file(at("2026 (2).samepoint-ledger")).unwrap();
+        let (said, now) = shop.by(&kept);
+        assert!(said.contains("it was cut or written anew"));
+        assert_eq!(said, shop.whole());
+        assert_eq!(KnownLedgers::read(&now.unwrap()).files.len(), 1);
+    }
+
+    /// While the end of a file is missing, its beginning is known as before; nothing is kept anew each time.
+    #[test]
+    fn a_torn_end_forgets_nothing() {
+        let whole = ledger_of(LINES);
+        let shop = InShop::with(&whole);
+        let kept = shop.by(&[]).1.unwrap();
+        let more = ledger_of(LINES + 2 * FEW_LINES as Seq);
+        for torn in [&[&whole[..], b"(\"0a"].concat(), &more[..more.len() - 9]] {
+            shop.keep(torn);
+            assert_eq!(shop.by(&kept), (shop.whole(), None));
+        }
+        // Of a file that was never whole nothing is kept, time and again.
+        assert_eq!(shop.by(&[]), (shop.whole(), None));
     }
 }

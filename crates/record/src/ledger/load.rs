@@ -5,7 +5,7 @@ use std::path::Path;
 use smol_str::SmolStr;
 
 use super::kept::KeptLedger;
-use super::known::{Again, KnownEntry, KnownFile, KnownLedgers};
+use super::known::{Again, KnownEntry, KnownFile, KnownLedgers, ReadBehind};
 use super::{Entries, LEDGER_EXTENSION, LEDGER_FOLDER, Ledger, LedgerEntry, Noted};
 use crate::error::Error;
 use crate::fact::{Fact, Seq};
@@ -35,8 +35,8 @@ impl Ledger {
             loading = Loading::new(disk, Some(known));
             loading.all_of(shop);
         }
-        let Loading { ledger, now, read_whole, .. } = loading;
-        known.become_known(now, read_whole);
+        let Loading { ledger, now, learnt, .. } = loading;
+        known.become_known(now, learnt);
         ledger
     }
 }
@@ -48,8 +48,8 @@ struct Loading<'a, 'k> {
     ledger: Ledger,
     /// The files that are known now.
     now: Vec<KnownFile<'k>>,
-    /// So many lines were read whole.
-    read_whole: usize,
+    /// Whether that is more of any of them.
+    learnt: bool,
     /// Whether what is known is other than what was kept.
     is_not_as_kept: bool,
 }
@@ -57,7 +57,7 @@ struct Loading<'a, 'k> {
 impl<'a, 'k> Loading<'a, 'k> {
     fn new(disk: &'a dyn Disk, known: Option<&'a KnownLedgers<'k>>) -> Self {
         let (ledger, now) = (Ledger::default(), Vec::new());
-        Self { disk, known, ledger, now, read_whole: 0, is_not_as_kept: false }
+        Self { disk, known, ledger, now, learnt: false, is_not_as_kept: false }
     }
 
     fn all_of(&mut self, shop: &Path) {
@@ -86,26 +86,36 @@ impl<'a, 'k> Loading<'a, 'k> {
         }
         let Again { read, mut hashes, others: mut facts } = again.unwrap_or_else(Again::nothing);
         let scanned = scan_on(path, &mut bytes, &read, |_, hash| hashes.push(*hash))?;
-        self.read_whole += scanned.facts.len();
         facts.extend(scanned.facts);
         let Entries { journal, entries } = fold(&facts);
-        let Some(header) = journal.header else { return Err(Error::HeaderOutOfPlace) };
+        let Some(header) = journal.header else {
+            self.is_not_as_kept |= before.is_some();
+            return Err(Error::HeaderOutOfPlace);
+        };
         let (lines, last_hash, end) = (hashes.len() as Seq, scanned.last_hash, scanned.end);
         let (length, format) = (scanned.good_length, scanned.format);
-        if self.known.is_some() && end == End::Clean && !scanned.lacks_line_end {
-            let is_entry = |seq: &Seq| entries.binary_search_by_key(seq, |entry| entry.seq).is_ok();
-            let others = facts.iter().map(|fact| fact.seq).filter(|seq| !is_entry(seq)).collect();
-            let read = ReadTo { lines, length, last_hash, format };
-            let sha256 = bytes.sha256();
-            self.now.extend(KnownFile::of(path, &read, sha256, others, before.clone(), &entries));
-        }
-        let ledger = SmolStr::from(shown::path(path.file_name().map_or(path, Path::new)));
-        for known in before.iter().flat_map(KnownFile::entries) {
-            let is_as_kept = known.and_then(|known| self.ledger.note_known(&known, &ledger));
+        let name = SmolStr::from(shown::path(path.file_name().map_or(path, Path::new)));
+        let mut known = 0;
+        for entry in before.iter().flat_map(KnownFile::entries) {
+            let is_as_kept = entry.and_then(|entry| self.ledger.note_known(&entry, &name));
             self.is_not_as_kept |= is_as_kept.is_none();
+            known += 1;
+        }
+        self.is_not_as_kept |= before.as_ref().is_some_and(|before| !before.is_of_each_line(known));
+        if self.known.is_some() {
+            let behind = ReadBehind {
+                read: &ReadTo { lines, length, last_hash, format },
+                is_whole: end == End::Clean && !scanned.lacks_line_end,
+                sha256: bytes.sha256(),
+                facts: &facts,
+                entries: &entries,
+            };
+            let (now, learnt) = KnownFile::after(before, path, &behind).unzip();
+            self.now.extend(now);
+            self.learnt |= learnt.unwrap_or_default();
         }
         for Fact { time: at, body: entry, .. } in entries {
-            self.ledger.noted.add(Noted { entry, at, ledger: ledger.clone() });
+            self.ledger.noted.add(Noted { entry, at, ledger: name.clone() });
         }
         let (path, facts, marks) = (path.to_owned(), lines, journal.marks);
         let file = KeptLedger { path, header, format, marks, facts, last_hash, end, hashes };

@@ -19,7 +19,7 @@ mod by_session;
 pub mod copies;
 pub mod enter;
 pub mod kept;
-mod known;
+pub(crate) mod known;
 mod load;
 pub mod signing;
 mod wire;

@@ -235,7 +235,9 @@ impl Survey {
                 self.together.push(said);
             }
             joined.not_noted += ledger.not_noted;
-            joined.to_note.extend(ledger.to_note);
+            if folder == 0 {
+                joined.to_note = ledger.to_note;
+            }
             joined.torn.extend(ledger.torn);
             joined.troubles.extend(ledger.troubles);
             let mut missing = 0;

@@ -17,7 +17,8 @@ pub struct ShopLedger {
     pub missing: Vec<MissingSession>,
     /// Signing lines in counted sessions that nobody noted.
     pub not_noted: usize,
-    /// Session files, copies among them, in which such a line has a number that the ledger does not know.
+    /// Session files of the shop itself, copies among them, in which such a line has a number that the ledger does not
+    /// know of it.
     pub to_note: Vec<PathBuf>,
     /// What is wrong with the ledger itself, a sentence each.
     pub troubles: Vec<String>,
@@ -95,8 +96,8 @@ impl Survey {
         }
         let own = self.folders.first()?.join("sessions");
         let unread = self.skipped.iter().filter_map(Error::path).map(Path::to_owned);
-        let all = self.ledger.to_note.iter().cloned().chain(unread);
-        Some(all.filter(|path| path.starts_with(&own)).collect())
+        let unread = unread.filter(|path| path.starts_with(&own));
+        Some(self.ledger.to_note.iter().cloned().chain(unread).collect())
     }
 
     /// Holds every session against the ledger. `damaged`: the own names of sessions that are here and

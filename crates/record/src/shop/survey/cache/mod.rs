@@ -4,7 +4,7 @@
 //! - [`words`]: a summary in words; [`store`]: the database, in it [`bundle`]s; [`sum`]: by what that is known again;
 //! - [`ledger`]: the shop's ledger.
 //!
-//! Never in the shop's folder, which may lie where files cannot be locked; each shop has a file of its own.
+//! Never in the shop's folder, which may lie where files cannot be locked; each shop has files of its own.
 //! It may be deleted at any time. One that another window holds, that is damaged or of another build of the
 //! program, and a folder that takes nothing are worked without or made anew, and nothing is said: the survey
 //! is the same, it only takes longer.
@@ -41,7 +41,7 @@ use words::Entry;
 
 pub(super) use store::ReadLast;
 
-/// The number of the form in which summaries are kept.
+/// The number of the form in which summaries, and what a ledger says, are kept.
 const FORM: u32 = 6;
 
 /// Where surveys keep what they read.
