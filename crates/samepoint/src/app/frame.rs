@@ -211,7 +211,9 @@ impl App {
         }
         let session = self.session.as_ref().filter(|_| at_bench);
         let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
-        let rested = if at_bench { self.must_ask_rested() } else { None };
+        // One question at a time: who says whether anything was touched must be known first.
+        let asks_rested = at_bench && !self.shell.who.asks();
+        let rested = if asks_rested { self.must_ask_rested() } else { None };
         let returned = session.and_then(OpenSession::returned_words);
         if !self.shell.who.asks() && unread.is_empty() && rested.is_none() && returned.is_none() {
             return;

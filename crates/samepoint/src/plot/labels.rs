@@ -17,6 +17,11 @@ const GAP: f32 = 12.0;
 /// Round words this much is kept free, points: the ground they stand on.
 const ROUND: Vec2 = vec2(4.0, 1.0);
 
+/// In a field that is lower than this, points, words of limits would lie over what is measured.
+const LOW: f32 = 160.0;
+/// The [`weight`] of limits.
+const OF_LIMITS: u8 = 6;
+
 /// Words that have a place.
 pub(super) struct PlacedLabel {
     id: ItemId,
@@ -51,6 +56,7 @@ impl Labels {
                 _ => None,
             })
             .collect();
+        words.retain(|(item, ..)| frame.height() >= LOW || weight(item.role) < OF_LIMITS);
         words.sort_by_key(|(item, ..)| weight(item.role));
         // Words never leave the field: they slide along its edge instead.
         let frame = frame.shrink(4.0);
@@ -87,7 +93,7 @@ const fn weight(role: Role) -> u8 {
         Role::Here => 2,
         Role::Elsewhere => 3,
         Role::Ghost(_) | Role::GhostCrossing => 5,
-        Role::Limit | Role::Window | Role::Guard | Role::Boresight => 6,
+        Role::Limit | Role::Window | Role::Guard | Role::Boresight => OF_LIMITS,
         _ => 4,
     }
 }
