@@ -18,7 +18,7 @@ const GAP: f32 = 12.0;
 const ROUND: Vec2 = vec2(4.0, 1.0);
 
 /// In a field that is lower than this, points, words of limits would lie over what is measured.
-const LOW: f32 = 160.0;
+const LOW: f32 = 200.0;
 /// The [`weight`] of limits.
 const OF_LIMITS: u8 = 6;
 
