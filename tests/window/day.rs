@@ -205,6 +205,7 @@ fn a_round_that_rested_is_asked_about() {
         read_two(&mut bench);
         bench.clock.pass_minutes(14 * 60 + 20);
         bench.type_text("9");
+        assert!(bench.says("Who are you?") && !bench.says("taken 14 h 20 min ago"), "one by one");
         bench.keys(Modifiers::ALT, Key::I);
         bench.enter("MB");
         assert!(bench.says("taken 14 h 20 min ago") && bench.says("by KT, at Bench A"));
@@ -223,9 +224,12 @@ fn a_round_that_rested_is_asked_about() {
         bench.key(Key::Enter);
         assert_eq!((readings(&bench), last_hand(&bench).as_str()), (3, "MB"));
 
-        // The next night something was.
+        // The next night something was. What stands in sight stays there when a hand comes.
         bench.clock.pass_minutes(15 * 60);
+        bench.rest();
+        assert!(bench.says("taken 15 h 0 min ago") && !bench.says("Who are you?"));
         bench.type_text("9");
+        assert!(bench.says("taken 15 h 0 min ago") && bench.says("Who are you?"));
         bench.keys(Modifiers::ALT, Key::I);
         bench.key(Key::Enter);
         bench.keys(Modifiers::ALT | Modifiers::SHIFT, Key::J);

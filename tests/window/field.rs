@@ -307,7 +307,10 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
         let closer = [Key::PageUp; 6];
         for key in tries.into_iter().chain(closer) {
             bench.key(key);
-            let (placed, all) = labels(&bench);
+            let (placed, all, height) = labels(&bench);
+            let of_limit = placed.iter().filter(|(one, _)| one.starts_with("boresight limit"));
+            // In a low field they would lie over what is measured.
+            assert!(height >= 200.0 || of_limit.count() == 0, "{placed:?} at {size} × {scale}");
             for (k, (one, at)) in placed.iter().enumerate() {
                 for (other, there) in &placed[k + 1..] {
                     assert!(
@@ -316,11 +319,11 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
                     );
                 }
             }
-            dropped += all - placed.len();
+            dropped += if height < 200.0 { 0 } else { all - placed.len() };
         }
         // The trial has words of its own.
         bench.keys(Modifiers::ALT, Key::ArrowRight);
-        let (placed, _) = labels(&bench);
+        let (placed, ..) = labels(&bench);
         for (k, (one, at)) in placed.iter().enumerate() {
             let over = placed[k + 1..].iter().find(|(_, there)| at.intersects(*there));
             assert!(over.is_none(), "“{one}” lies over {over:?} at {size} × {scale}");
@@ -333,8 +336,8 @@ fn words_on_the_plot_do_not_lie_over_each_other() {
     assert!(dropped > 0, "none had to give way: nothing is tried");
 }
 
-/// The words of the scene that are drawn, where, and how many the scene has in view or not.
-fn labels(bench: &Bench) -> (Vec<(String, egui::Rect)>, usize) {
+/// The words of the scene that are drawn, where, how many the scene has in view or not, and how high the field is.
+fn labels(bench: &Bench) -> (Vec<(String, egui::Rect)>, usize, f32) {
     let words: Vec<String> = picture(bench)
         .scene
         .items()
@@ -352,5 +355,5 @@ fn labels(bench: &Bench) -> (Vec<(String, egui::Rect)>, usize) {
         }
         _ => None,
     });
-    (drawn.collect(), words.len())
+    (drawn.collect(), words.len(), frame.height())
 }

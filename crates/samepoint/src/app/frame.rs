@@ -211,9 +211,12 @@ impl App {
         }
         let session = self.session.as_ref().filter(|_| at_bench);
         let unread = session.map(OpenSession::unread).unwrap_or_default().to_vec();
-        // One question at a time: who says whether anything was touched must be known first.
-        let asks_rested = at_bench && !self.shell.who.asks();
+        // One question at a time: who says whether anything was touched must be known first. But what is in sight
+        // stays there.
+        let who = &self.shell.who;
+        let asks_rested = at_bench && (!who.asks() || who.rested_in_sight);
         let rested = if asks_rested { self.must_ask_rested() } else { None };
+        self.shell.who.rested_in_sight = rested.is_some();
         let returned = session.and_then(OpenSession::returned_words);
         if !self.shell.who.asks() && unread.is_empty() && rested.is_none() && returned.is_none() {
             return;

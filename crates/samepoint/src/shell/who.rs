@@ -24,6 +24,8 @@ pub struct Who {
     pub before: Option<Id>,
     /// Whether the keyboard goes back there.
     pub give_back: bool,
+    /// Whether it was asked in sight, too, whether anything was touched since the last reading.
+    pub rested_in_sight: bool,
 }
 
 impl Who {
