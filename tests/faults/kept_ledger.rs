@@ -73,11 +73,14 @@ fn the_ledger_is_held_against_as_it_is_now() {
     for place in [20, whole.len() / 2, whole.len() - 1, longer.len() - 2] {
         let mut flipped = longer.clone();
         flipped[place] ^= 2;
-        fs::write(&ledger, flipped).unwrap();
-        shop.reads(&[]);
-        fs::write(&ledger, &longer[..place]).unwrap();
-        shop.reads(&[]);
+        for other in [&flipped[..], &longer[..place]] {
+            // What was kept of it when it was whole.
+            fs::write(&kept, &first).unwrap();
+            fs::write(&ledger, other).unwrap();
+            shop.reads(&[]);
+        }
     }
+    fs::write(&kept, &first).unwrap();
     let before_last =
         whole.iter().enumerate().filter(|(_, byte)| **byte == b'\n').nth(698).unwrap().0;
     fs::write(&ledger, &whole[..=before_last]).unwrap();

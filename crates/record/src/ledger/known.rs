@@ -466,7 +466,7 @@ pub(crate) mod tests {
         let of_nothing = but(|known| known.others.clear());
         for cut in [within_an_entry, between_two, without_header, of_nothing] {
             assert_ne!(cut, kept);
-            assert_eq!(shop.by(&cut).0, said);
+            assert_eq!(shop.by(&cut), (said.clone(), Some(kept.clone())), "and is kept no longer");
         }
     }
 
@@ -524,5 +524,25 @@ pub(crate) mod tests {
         }
         // Of a file that was never whole nothing is kept, time and again.
         assert_eq!(shop.by(&[]), (shop.whole(), None));
+    }
+
+    /// A file that cannot be opened for a moment is known again when it can.
+    #[test]
+    fn what_cannot_be_opened_is_not_forgotten() {
+        let shop = InShop::with(&ledger_of(LINES));
+        let (said, kept) = shop.by(&[]);
+        let kept = kept.unwrap();
+        let (file, aside) = (shop.0.path().join("ledger").join(FILE), shop.0.path().join("aside"));
+        fs::rename(&file, &aside).unwrap();
+        #[cfg(unix)]
+        std::os::unix::fs::symlink(shop.0.path().join("nowhere"), &file).unwrap();
+        #[cfg(unix)]
+        {
+            let (told, now) = shop.by(&kept);
+            assert_eq!((told, now), (shop.whole(), None));
+            fs::remove_file(&file).unwrap();
+        }
+        fs::rename(&aside, &file).unwrap();
+        assert_eq!(shop.by(&kept), (said, None));
     }
 }

@@ -34,6 +34,8 @@ impl Ledger {
             *known = KnownLedgers::default();
             loading = Loading::new(disk, Some(known));
             loading.all_of(shop);
+            // What was kept is not kept any longer, whatever is known instead.
+            loading.learnt = true;
         }
         let Loading { ledger, now, learnt, .. } = loading;
         known.become_known(now, learnt);
@@ -66,6 +68,9 @@ impl<'a, 'k> Loading<'a, 'k> {
             Ok(paths) => {
                 for path in paths {
                     if let Err(why) = self.take(&path) {
+                        // It may be there again the next time.
+                        let known = self.known.and_then(|known| known.file(&path));
+                        self.now.extend(known.cloned());
                         self.ledger.skipped.push(Unread::of(path, why, self.disk));
                     }
                 }

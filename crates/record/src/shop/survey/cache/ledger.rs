@@ -36,7 +36,7 @@ fn head_of(make: Short, kept: &[u8]) -> Vec<u8> {
     [&make[..], &crc32fast::hash(kept).to_le_bytes()].concat()
 }
 
-/// More is kept of no ledger, bytes.
+/// More than this is not taken from the cache, bytes.
 const MOST: u64 = 1 << 30;
 
 /// What was kept, its head included; `None` where it is of another make or damaged.

@@ -11,8 +11,8 @@
 //!
 //! Kept is what a session's own file says, with what it leans on of its shop, and it counts only while all
 //! of that looks as it did. What is told of all sessions together is worked out each time: copies, what the
-//! ledger says of them, blind checks seen from the session they check. Files that are damaged, have lost their end or
-//! cannot be read are never kept. A review reads its session whole, whatever is kept here.
+//! ledger says of them, blind checks seen from the session they check. Sessions whose files are damaged, have lost
+//! their end or cannot be read are never kept. A review reads its session whole, whatever is kept here.
 
 mod bundle;
 mod leans;
